@@ -1,0 +1,62 @@
+"""What a command is given from outside: the time, the folders, where to print."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any, TextIO
+
+from app.domain.person import Person
+from app.store.diary import Diary, open_diary
+from app.store.installation import installation_id
+from app.store.people import persons
+from app.work.people import chosen_person
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """The clock and the folders of this run, read once by the composition root."""
+
+    now: datetime
+    diary: Path
+    state: Path
+    out: TextIO
+    err: TextIO
+
+    def say(self, text: str) -> None:
+        """Print a line of what was asked for."""
+        print(text, file=self.out, flush=True)
+
+    def say_json(self, found: Any) -> None:
+        """Print one JSON value; a number that is not finite would be our bug and raises."""
+        self.say(json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1))
+
+    def tell(self, text: str) -> None:
+        """Print why something was not done."""
+        print(text, file=self.err, flush=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One command as it was typed, with its surroundings."""
+
+    around: Surroundings
+    diary_path: Path
+    person_name: str | None
+    options: Any  # argparse's namespace: each verb knows its own words
+
+    @contextmanager
+    def diary(self) -> Iterator[Diary]:
+        """The diary that the command speaks of, closed afterwards."""
+        with open_diary(self.diary_path, installation_id(self.around.state)) as diary:
+            yield diary
+
+    @contextmanager
+    def person(self) -> Iterator[tuple[Diary, Person]]:
+        """The diary and the person that the command speaks of."""
+        with self.diary() as diary:
+            yield diary, chosen_person(persons(diary), self.person_name)

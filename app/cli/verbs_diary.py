@@ -1,0 +1,169 @@
+"""Verbs about the diary itself: open, person, check, undo."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from app.cli.words import a_day, plural
+from app.domain.errors import Refused, StoreUnavailable
+from app.domain.targets import CARE_TEAM_LINE, preset, presets
+from app.store.check import check_diary
+from app.store.diary import create_diary, open_diary
+from app.store.installation import installation_id
+from app.store.people import persons
+from app.work.people import add_person, chosen_person, set_targets
+from app.work.take_back import undo_last
+
+if TYPE_CHECKING:
+    from app.cli.surroundings import Asked
+
+
+def add_to(verbs: Any) -> None:
+    """Add these verbs to the parser."""
+    window = verbs.add_parser("open", help="the window (not in this version yet)")
+    window.add_argument("--sample", action="store_true", help="a copy of the sample diary")
+    window.add_argument("--out", metavar="DIR", help="where pages are drawn with no screen")
+    window.set_defaults(verb=open_window)
+
+    person = verbs.add_parser("person", help="add a person, list them, set goals")
+    kinds = person.add_subparsers(title="what", metavar="add|list|targets", required=True)
+    add = kinds.add_parser("add", help="add a person; makes the diary where there is none")
+    add.add_argument("name")
+    add.add_argument("--unit", required=True, help="mg/dL or mmol/L")
+    add.add_argument("--zone", required=True, help="Region/City")
+    add.add_argument("--clock", type=int, choices=(12, 24), default=24, help="hours of the clock")
+    add.add_argument("--dates", choices=("dmy", "mdy", "ymd"), default="dmy", help="order of dates")
+    add.add_argument("--day-starts", type=int, default=0, metavar="HOUR", help="0 to 6")
+    add.add_argument("--targets", metavar="KEY", help="published goals to begin with")
+    add.set_defaults(verb=_add_person)
+    shown = kinds.add_parser("list", help="who is in this diary")
+    shown.add_argument("--json", action="store_true")
+    shown.set_defaults(verb=_list_persons)
+    targets = kinds.add_parser("targets", help="published goals: list them, or put one in force")
+    targets.add_argument("key", nargs="?")
+    targets.add_argument("--from", dest="from_day", type=a_day, metavar="DAY")
+    targets.set_defaults(verb=_targets)
+
+    check = verbs.add_parser("check", help="look whether the whole file is sound")
+    check.add_argument("--json", action="store_true")
+    check.set_defaults(verb=_check)
+    undo = verbs.add_parser("undo", help="take back the last change")
+    undo.set_defaults(verb=_undo)
+
+
+def open_window(_asked: Asked) -> int:
+    """Say that the window is not there yet."""
+    raise Refused(
+        "The window is not part of this version yet. Everything works by command; "
+        "see: thimblebook --help"
+    )
+
+
+def _add_person(asked: Asked) -> int:
+    options, around = asked.options, asked.around
+    installation = installation_id(around.state)
+    if options.targets:
+        preset(options.targets)  # refuse an unknown key before a new file is made
+    made = not asked.diary_path.exists()
+    opened = (
+        create_diary(asked.diary_path, installation, now=around.now)
+        if made
+        else open_diary(asked.diary_path, installation)
+    )
+    try:
+        with opened as diary:
+            person = add_person(
+                diary,
+                options.name,
+                unit=options.unit,
+                zone=options.zone,
+                now=around.now,
+                clock=options.clock,
+                date_order=options.dates,
+                day_start=options.day_starts,
+                targets=options.targets,
+            )
+    except Refused:
+        if made:  # an empty diary that nobody asked for is not left behind
+            asked.diary_path.unlink(missing_ok=True)
+        raise
+    if made:
+        around.say(f"A new diary: {asked.diary_path}")
+    around.say(f"Added {person.name}, {person.unit}, {person.zone}.")
+    return 0
+
+
+def _list_persons(asked: Asked) -> int:
+    with asked.diary() as diary:
+        found = persons(diary)
+    if asked.options.json:
+        asked.around.say_json(
+            [
+                {
+                    "name": person.name,
+                    "uid": str(person.uid),
+                    "unit": person.unit,
+                    "zone": person.zone,
+                    "clock": person.clock,
+                    "dates": person.date_order,
+                    "day_starts": person.day_start,
+                }
+                for person in found
+            ]
+        )
+    for person in [] if asked.options.json else found:
+        asked.around.say(f"{person.name}  {person.unit}  {person.zone}")
+    return 0
+
+
+def _targets(asked: Asked) -> int:
+    if asked.options.key is None:
+        for each in presets():
+            asked.around.say(f"{each.key}\n    {each.name}\n    {each.source}")
+        asked.around.say(CARE_TEAM_LINE)
+        return 0
+    with asked.diary() as diary:
+        person = chosen_person(persons(diary), asked.person_name)
+        name = set_targets(
+            diary,
+            person,
+            asked.options.key,
+            from_day=asked.options.from_day,
+            now=asked.around.now,
+        )
+    asked.around.say(f'In force for {person.name}: "{name}". {CARE_TEAM_LINE}')
+    return 0
+
+
+def _check(asked: Asked) -> int:
+    with asked.diary() as diary:
+        found = check_diary(diary)
+    if asked.options.json:
+        asked.around.say_json(
+            {
+                "persons": found.persons,
+                "readings": found.readings,
+                "changes": found.changes,
+                "wrong": list(found.wrong),
+            }
+        )
+    if found.wrong:
+        raise StoreUnavailable(
+            f"Something is wrong with {asked.diary_path}: {'; '.join(found.wrong)}. "
+            "Nothing was changed; keep this file and bring back an earlier copy of it."
+        )
+    if not asked.options.json:
+        asked.around.say(
+            f"The file is sound: {plural(found.persons, 'person', 'persons')}, "
+            f"{plural(found.readings, 'reading')}, {plural(found.changes, 'change')} in the journal."
+        )
+    return 0
+
+
+def _undo(asked: Asked) -> int:
+    with asked.diary() as diary:
+        found = persons(diary)
+        person = chosen_person(found, asked.person_name) if found else None
+        done = undo_last(diary, person, now=asked.around.now)
+    asked.around.say(done.sentence)
+    return 0

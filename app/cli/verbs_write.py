@@ -1,0 +1,69 @@
+"""The verb that writes a reading: add."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from app.cli.words import when
+from app.domain.clock import zone_named
+from app.domain.marks import Mark
+from app.work.enter import enter, understand
+
+if TYPE_CHECKING:
+    from app.cli.surroundings import Asked
+
+
+def add_to(verbs: Any) -> None:
+    """Add this verb to the parser."""
+    add = verbs.add_parser("add", help='a reading as you would say it: add "7.2 before lunch"')
+    add.add_argument("line", nargs="+", help="value, and if you like unit, mark, time, note, #tag")
+    add.add_argument("--at", metavar="WALL", help="when, if not now: 2026-03-12 07:10")
+    add.add_argument("--zone", help="the zone of the place, if not the person's own")
+    add.add_argument("--sure", action="store_true", help="keep an odd value or time as typed")
+    add.add_argument("--keeper", metavar="NAME", help="who wrote it")
+    add.add_argument("--json", action="store_true")
+    add.set_defaults(verb=_add)
+
+
+def _add(asked: Asked) -> int:
+    options, around = asked.options, asked.around
+    if options.zone:
+        zone_named(options.zone)
+    with asked.person() as (diary, person):
+        entry = understand(
+            diary,
+            person,
+            " ".join(options.line),
+            now=around.now,
+            zone=options.zone,
+            at=options.at,
+            sure=options.sure,
+        )
+        entered = enter(diary, person, entry, now=around.now, keeper=options.keeper)
+    if options.json:
+        around.say_json(
+            {
+                "uid": str(entered.uid),
+                "person": person.name,
+                "value": entered.glucose.value,
+                "unit": entered.glucose.unit,
+                "bound": entered.glucose.bound,
+                "at": entry.moment.wall if entry.moment else None,
+                "zone": entry.moment.zone if entry.moment else None,
+                "mark": entry.mark,
+                "note": entry.note,
+                "tags": list(entry.tags),
+                "understood": [
+                    {"text": piece.text, "kind": piece.kind, "means": piece.means}
+                    for piece in entry.pieces
+                ],
+            }
+        )
+        return 0
+    unit = entered.glucose.unit
+    parts = [f"{entered.glucose.shown(unit)} {unit}", when(entry.moment, person.clock)]
+    parts += [] if entry.mark is Mark.NONE else [entry.mark.words]
+    around.say(f"Saved for {person.name}: {', '.join(parts)}.")
+    for piece in entry.pieces:
+        around.say(f"    {piece.text:<20} {piece.kind}: {piece.means}")
+    return 0

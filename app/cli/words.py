@@ -1,0 +1,32 @@
+"""Small words of the command line: days, plurals, times as a person reads them."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date
+
+from app.domain.clock import Moment
+
+
+def a_day(text: str) -> date:
+    """Read a day as YYYY-MM-DD; argparse turns the refusal into wrong usage."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f'"{text}" is no day; write it as YYYY-MM-DD, for instance 2026-03-12'
+        ) from None
+
+
+def plural(count: int, one: str, many: str | None = None) -> str:
+    """A number with its noun: "1 reading", "2 readings"."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def when(moment: Moment | None, clock: int = 24) -> str:
+    """Day and time of day as lived: "Thu 12 Mar 2026 12:10"."""
+    if moment is None:
+        return "no time"
+    local = moment.local
+    time = f"{local:%H:%M}" if clock == 24 else f"{local:%I:%M %p}".lstrip("0")
+    return f"{local:%a} {local.day} {local:%b %Y} {time}"

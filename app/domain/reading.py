@@ -1,0 +1,110 @@
+"""One reading with everything that gives it meaning, and the other things a diary holds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import IntFlag, StrEnum
+from uuid import UUID
+
+from app.domain.clock import Moment
+from app.domain.glucose import Glucose
+from app.domain.marks import Mark
+
+
+class Standing(StrEnum):
+    """Whether a reading counts in figures."""
+
+    COUNTED = "counted"
+    SET_ASIDE = "set_aside"
+    NOT_MINE = "not_mine"
+
+    @property
+    def words(self) -> str:
+        """The standing in plain words."""
+        return self.value.replace("_", " ")
+
+
+class Doubt(IntFlag):
+    """Why a reading is in doubt: one bit for each reason."""
+
+    NONE = 0
+    HANDS = 1
+
+    @property
+    def words(self) -> str:
+        """The reason in plain words."""
+        return {Doubt.HANDS: "hands not washed"}[self]
+
+
+STANDINGS: tuple[Standing, ...] = tuple(Standing)
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """The raw side of a record, as the device, the file or the paper had it."""
+
+    wall: str | None = None
+    value: str | None = None
+    unit: str | None = None
+    code: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NewReading:
+    """A reading that is about to be written."""
+
+    glucose: Glucose
+    moment: Moment | None
+    time_from: str = "typed"  # now, typed, file, meter, paper
+    time_state: str = "sure"  # sure, repaired, asked, gap, overlap, future, undated
+    time_precision: str = "minute"  # second, minute, slot, day
+    mark: Mark = Mark.NONE
+    mark_from: str | None = None  # person, file, accepted
+    after_min: int | None = None
+    site: str | None = None
+    site_detail: str | None = None
+    hands: str = "unknown"  # washed, not, unknown
+    standing: Standing = Standing.COUNTED
+    standing_why: str | None = None
+    odd_ok: bool = False
+    stamp: Stamp = field(default_factory=Stamp)
+    note: str | None = None
+    tags: tuple[str, ...] = ()
+    keeper: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A reading as the diary holds it. `mark` is a code, which a newer list may have added."""
+
+    id: int
+    uid: UUID
+    glucose: Glucose
+    moment: Moment | None
+    mark: str
+    after_min: int | None
+    site: str | None
+    site_detail: str | None
+    hands: str
+    standing: Standing
+    standing_why: str | None
+    doubt: Doubt
+    time_from: str
+    time_state: str
+    time_precision: str
+    stamp: Stamp
+    origin: str
+    entered_at: int
+    amended: bool
+    note: str | None
+    tags: tuple[str, ...]
+    keeper: str | None
+
+    @property
+    def added_later(self) -> bool:
+        """Whether it was typed more than two hours after its time."""
+        return (
+            self.origin == "typed"
+            and self.moment is not None
+            and self.entered_at - self.moment.instant > 2 * 3600
+        )

@@ -1,0 +1,1 @@
+"""Arrays and plain times in, frozen results out: no Qt, no SQL, no clock of its own."""

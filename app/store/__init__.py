@@ -1,0 +1,1 @@
+"""The one SQLite file: tables, opening, journal, undo, columns for numpy."""

@@ -1,0 +1,126 @@
+"""What kind of file lies at a path, asked by plain sqlite3 before anything is written."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import quote
+
+from app.domain.errors import FileFromNewerVersion, NotADiary, StoreUnavailable
+
+APPLICATION_ID = 0x54484D42  # "THMB"
+SCHEMA_VERSION = 1  # the number of the newest migration; a test holds it against migrations/
+
+_MAGIC = b"SQLite format 3\x00"
+
+
+@dataclass(frozen=True, slots=True)
+class DiaryFile:
+    """A diary file that may be opened: where, whether it can be written, which schema it has."""
+
+    path: Path
+    writable: bool
+    version: int
+
+
+def inspect(path: Path) -> DiaryFile:
+    """Look at the file at `path` without changing a byte of it.
+
+    Raises
+    ------
+    StoreUnavailable
+        It is missing, no file, can't be read, or is damaged.
+    NotADiary
+        It is something else than one of our files.
+    FileFromNewerVersion
+        Its schema is newer than this program.
+    """
+    _must_be_sqlite(path)
+    writable = os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+    try:
+        with closing(
+            sqlite3.connect(uri(path, writable=writable), uri=True, timeout=5)
+        ) as connection:
+            application = connection.execute("PRAGMA application_id").fetchone()[0]
+            version = connection.execute("PRAGMA user_version").fetchone()[0]
+            if application == APPLICATION_ID and version <= SCHEMA_VERSION:
+                _must_be_sound(connection, path)
+    except sqlite3.DatabaseError as problem:
+        raise unreadable(path, problem) from problem
+    if application != APPLICATION_ID:
+        raise NotADiary(
+            f"{path} is a database of another program, not a Thimblebook diary. "
+            "It was left untouched; give the path of a .thimblebook file."
+        )
+    if version > SCHEMA_VERSION:
+        raise FileFromNewerVersion(
+            f"{path} was written by a newer Thimblebook (its version {version}, this program knows "
+            f"{SCHEMA_VERSION}). It was left untouched; open it with the newer program."
+        )
+    return DiaryFile(path, writable, version)
+
+
+def uri(path: Path, *, writable: bool) -> str:
+    """The SQLite address of an existing file; opening it never makes one."""
+    return f"file:{quote(str(path.absolute()))}?mode={'rw' if writable else 'ro'}"
+
+
+def unreadable(path: Path, problem: Exception) -> StoreUnavailable:
+    """The plain sentence for what SQLite could not do with a diary file."""
+    said = str(problem).lower()
+    if "locked" in said:
+        return StoreUnavailable(
+            f"Another program is writing to {path} and did not finish in time. "
+            "Nothing was changed; try again in a moment."
+        )
+    if "full" in said:
+        return StoreUnavailable(
+            "Not saved: the disk is full. Everything saved before is safe. "
+            "Free some space, then do it again."
+        )
+    if "readonly" in said or "read-only" in said:
+        return StoreUnavailable(
+            f"{path} can only be read here, so nothing was saved. Everything in it is safe; "
+            "move it to a folder where you may write, or change its permissions."
+        )
+    if "i/o" in said or "unable to open" in said:
+        return StoreUnavailable(
+            f"The disk did not answer while reading or writing {path}. What was saved before is "
+            "safe as far as the disk is; check the disk, then try again."
+        )
+    return StoreUnavailable(
+        f"{path} is damaged and was not opened, so that no wrong number is shown. "
+        "It was left untouched; bring back a copy of it."
+    )
+
+
+def _must_be_sqlite(path: Path) -> None:
+    try:
+        with path.open("rb") as file:
+            start = file.read(len(_MAGIC))
+    except FileNotFoundError:
+        raise StoreUnavailable(
+            f"There is no diary at {path}. Nothing was made. If it lies on another disk, bring "
+            "that back; to begin a new one: thimblebook person add NAME --unit mmol/L --zone "
+            "Region/City"
+        ) from None
+    except IsADirectoryError:
+        raise NotADiary(f"{path} is a folder, not a diary file. Name the file in it.") from None
+    except OSError as problem:
+        raise StoreUnavailable(
+            f"{path} can't be read ({problem.strerror}). Nothing was changed."
+        ) from problem
+    if start != _MAGIC:
+        raise NotADiary(
+            f"{path} is not a Thimblebook diary. It was left untouched; "
+            "give the path of a .thimblebook file, or bring a file of readings in with import."
+        )
+
+
+def _must_be_sound(connection: sqlite3.Connection, path: Path) -> None:
+    found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
+    if found != "ok":
+        raise unreadable(path, sqlite3.DatabaseError(found))

@@ -1,0 +1,125 @@
+"""The people of the diary, their goals and their lines."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from sqlalchemy import Connection, RowMapping, select
+
+from app.domain.glucose import LimitPair, Unit
+from app.domain.person import Person
+from app.domain.targets import Limit, TargetSet
+from app.store import schema
+from app.store.diary import Diary
+from app.store.journal import Change
+
+
+def persons(diary: Diary) -> list[Person]:
+    """Every person of the diary, in the order they were added."""
+    table = schema.person
+    with diary.reading() as connection:
+        rows = connection.execute(
+            select(table).where(table.c.deleted_at.is_(None)).order_by(table.c.id)
+        )
+        return [_person(row) for row in rows.mappings()]
+
+
+def person_by_id(connection: Connection, person_id: int) -> Person:
+    """The person with a local id."""
+    table = schema.person
+    return _person(
+        connection.execute(select(table).where(table.c.id == person_id)).mappings().one()
+    )
+
+
+def write_person(
+    change: Change, *, name: str, unit: Unit, zone: str, clock: int, date_order: str, day_start: int
+) -> int:
+    """Write a new person; returns the local id."""
+    return change.add(
+        schema.person,
+        name=name,
+        unit=unit.value,
+        zone=zone,
+        clock=clock,
+        date_order=date_order,
+        day_start=day_start,
+    )
+
+
+def write_targets(change: Change, person_id: int, targets: TargetSet) -> int:
+    """Write a set of goals with its limits; returns the local id of the set."""
+    set_id = change.add(
+        schema.target_set,
+        person_id=person_id,
+        from_day=targets.from_day,
+        name=targets.name,
+        source=targets.source,
+        preset=targets.preset,
+    )
+    for limit in targets.limits:
+        change.add(
+            schema.target_limit,
+            set_id=set_id,
+            mark=limit.mark,
+            after_from=limit.after_from,
+            after_to=limit.after_to,
+            low_mg=limit.low.mg_dl if limit.low else None,
+            low_mmol=limit.low.mmol_l if limit.low else None,
+            high_mg=limit.high.mg_dl if limit.high else None,
+            high_mmol=limit.high.mmol_l if limit.high else None,
+            high_open=int(limit.high_open),
+        )
+    return set_id
+
+
+def targets_of(diary: Diary, person: Person) -> tuple[TargetSet, ...]:
+    """The person's goals, the oldest first; each holds from its day until the next begins."""
+    sets, limits = schema.target_set, schema.target_limit
+    with diary.reading() as connection:
+        found = connection.execute(
+            select(sets)
+            .where(sets.c.person_id == person.id, sets.c.deleted_at.is_(None))
+            .order_by(sets.c.from_day, sets.c.id)
+        ).mappings()
+        return tuple(
+            TargetSet(
+                from_day=row["from_day"],
+                name=row["name"],
+                source=row["source"],
+                preset=row["preset"],
+                limits=tuple(
+                    _limit(limit)
+                    for limit in connection.execute(
+                        select(limits)
+                        .where(limits.c.set_id == row["id"], limits.c.deleted_at.is_(None))
+                        .order_by(limits.c.id)
+                    ).mappings()
+                ),
+            )
+            for row in found.all()
+        )
+
+
+def _person(row: RowMapping) -> Person:
+    return Person(
+        id=row["id"],
+        uid=UUID(bytes=row["uid"]),
+        name=row["name"],
+        unit=Unit(row["unit"]),
+        zone=row["zone"],
+        clock=row["clock"],
+        date_order=row["date_order"],
+        day_start=row["day_start"],
+    )
+
+
+def _limit(row: RowMapping) -> Limit:
+    return Limit(
+        mark=row["mark"],
+        low=None if row["low_mg"] is None else LimitPair(row["low_mg"], row["low_mmol"]),
+        high=None if row["high_mg"] is None else LimitPair(row["high_mg"], row["high_mmol"]),
+        high_open=bool(row["high_open"]),
+        after_from=row["after_from"],
+        after_to=row["after_to"],
+    )

@@ -1,0 +1,222 @@
+"""Readings written one at a time, and read back with their notes, tags and keeper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+from uuid import UUID, uuid4
+
+from sqlalchemy import Connection, RowMapping, func, select
+
+from app.domain.clock import Moment, Period
+from app.domain.doubt import doubt_of
+from app.domain.glucose import Bound, Glucose, Unit
+from app.domain.person import Person
+from app.domain.reading import NewReading, Reading, Stamp, Standing
+from app.store import schema
+from app.store.diary import Diary
+from app.store.journal import Change
+
+_AT_ONCE = 500  # rows asked for in one IN list
+
+
+def write_reading(
+    change: Change, person: Person, new: NewReading, *, origin: str, import_id: int | None = None
+) -> UUID:
+    """Write one reading with its note and tags; returns its uid."""
+    uid = uuid4()
+    keeper_id = None if new.keeper is None else keeper_named(change, new.keeper)
+    change.add(
+        schema.reading,
+        uid=uid,
+        **reading_fields(new),
+        person_id=person.id,
+        origin=origin,
+        import_id=import_id,
+        keeper_id=keeper_id,
+        entered_at=change.at,
+    )
+    if new.note:
+        change.add(schema.note, tbl="reading", row_uid=uid.bytes, text=new.note)
+    for label in new.tags:
+        tag_id = tag_labelled(change, person, label)
+        change.add(schema.tag_on, tag_id=tag_id, tbl="reading", row_uid=uid.bytes)
+    return uid
+
+
+def reading_fields(new: NewReading) -> dict[str, Any]:
+    """The columns that say what a reading is; where it came from is added by who writes it."""
+    glucose, stamp = new.glucose, new.stamp
+    return {
+        "bound": glucose.bound.value,
+        "value": glucose.value,
+        "unit": glucose.unit.value,
+        "mg_dl": glucose.mg_dl,
+        **moment_fields(new.moment),
+        "raw_wall": stamp.wall,
+        "raw_value": stamp.value,
+        "raw_unit": stamp.unit,
+        "raw_code": stamp.code,
+        "time_from": new.time_from,
+        "time_state": new.time_state,
+        "time_precision": new.time_precision,
+        "mark": new.mark.value,
+        "mark_from": new.mark_from,
+        "after_min": new.after_min,
+        "site": new.site,
+        "site_detail": new.site_detail,
+        "hands": new.hands,
+        "standing": new.standing.value,
+        "standing_why": new.standing_why,
+        "odd_ok": int(new.odd_ok),
+    }
+
+
+def moment_fields(moment: Moment | None) -> dict[str, Any]:
+    """The columns of a moment, all empty where there is none."""
+    if moment is None:
+        return dict.fromkeys(("instant", "wall", "zone", "offset_min", "day", "minute"))
+    return {
+        "instant": moment.instant,
+        "wall": moment.wall,
+        "zone": moment.zone,
+        "offset_min": moment.offset_min,
+        "day": moment.day,
+        "minute": moment.minute,
+    }
+
+
+def keeper_named(change: Change, name: str) -> int:
+    """The local id of a keeper, added where there is none of that name."""
+    table = schema.keeper
+    found = change.connection.execute(
+        select(table.c.id).where(table.c.name == name, table.c.deleted_at.is_(None))
+    ).scalar()
+    return change.add(table, name=name) if found is None else int(found)
+
+
+def tag_labelled(change: Change, person: Person, label: str) -> int:
+    """The local id of one of the person's tags, added where there is none of that label."""
+    table = schema.tag
+    found = change.connection.execute(
+        select(table.c.id).where(
+            table.c.person_id == person.id,
+            table.c.label == label,
+            table.c.deleted_at.is_(None),
+        )
+    ).scalar()
+    return change.add(table, person_id=person.id, label=label) if found is None else int(found)
+
+
+def tag_labels(diary: Diary, person: Person) -> tuple[str, ...]:
+    """The tags that this person has used."""
+    table = schema.tag
+    with diary.reading() as connection:
+        found = connection.execute(
+            select(table.c.label)
+            .where(table.c.person_id == person.id, table.c.deleted_at.is_(None))
+            .order_by(table.c.rank, table.c.label)
+        )
+        return tuple(found.scalars())
+
+
+def readings_of(diary: Diary, person: Person, period: Period | None = None) -> list[Reading]:
+    """A person's readings sorted by instant, those without a time last.
+
+    With a period, those of its diary days alone, both ends included.
+    """
+    table = schema.reading
+    query = select(table).where(table.c.person_id == person.id, table.c.deleted_at.is_(None))
+    if period is not None:
+        day = table.c.day - (table.c.minute < person.day_start * 60)
+        query = query.where(day.between(period.first.toordinal(), period.last.toordinal()))
+    query = query.order_by(table.c.instant.is_(None), table.c.instant, table.c.id)
+    with diary.reading() as connection:
+        rows = connection.execute(query).mappings().all()
+        uids = [row["uid"] for row in rows]
+        notes, tags = _notes(connection, uids), _tags(connection, uids)
+        keepers = dict(
+            connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).tuples().all()
+        )
+        return [_reading(row, notes, tags, keepers) for row in rows]
+
+
+def count_of(diary: Diary, person: Person) -> int:
+    """How many readings of the person the diary holds."""
+    table = schema.reading
+    with diary.reading() as connection:
+        return int(
+            connection.execute(
+                select(func.count())
+                .select_from(table)
+                .where(table.c.person_id == person.id, table.c.deleted_at.is_(None))
+            ).scalar_one()
+        )
+
+
+def _notes(connection: Connection, uids: Sequence[bytes]) -> dict[bytes, str]:
+    table = schema.note
+    found: dict[bytes, str] = {}
+    for start in range(0, len(uids), _AT_ONCE):
+        rows = connection.execute(
+            select(table.c.row_uid, table.c.text)
+            .where(
+                table.c.row_uid.in_(uids[start : start + _AT_ONCE]), table.c.deleted_at.is_(None)
+            )
+            .order_by(table.c.id)
+        )
+        for uid, text in rows:
+            found[uid] = f"{found[uid]}\n{text}" if uid in found else text
+    return found
+
+
+def _tags(connection: Connection, uids: Sequence[bytes]) -> dict[bytes, tuple[str, ...]]:
+    on, tag = schema.tag_on, schema.tag
+    found: dict[bytes, tuple[str, ...]] = {}
+    for start in range(0, len(uids), _AT_ONCE):
+        rows = connection.execute(
+            select(on.c.row_uid, tag.c.label)
+            .join(tag, tag.c.id == on.c.tag_id)
+            .where(on.c.row_uid.in_(uids[start : start + _AT_ONCE]), on.c.deleted_at.is_(None))
+            .order_by(on.c.id)
+        )
+        for uid, label in rows:
+            found[uid] = (*found.get(uid, ()), label)
+    return found
+
+
+def _reading(
+    row: RowMapping,
+    notes: dict[bytes, str],
+    tags: dict[bytes, tuple[str, ...]],
+    keepers: dict[int, str],
+) -> Reading:
+    moment = (
+        None
+        if row["instant"] is None
+        else Moment(row["instant"], row["wall"], row["zone"], row["offset_min"])
+    )
+    return Reading(
+        id=row["id"],
+        uid=UUID(bytes=row["uid"]),
+        glucose=Glucose(row["value"], Unit(row["unit"]), Bound(row["bound"])),
+        moment=moment,
+        mark=row["mark"],
+        after_min=row["after_min"],
+        site=row["site"],
+        site_detail=row["site_detail"],
+        hands=row["hands"],
+        standing=Standing(row["standing"]),
+        standing_why=row["standing_why"],
+        doubt=doubt_of(hands=row["hands"]),
+        time_from=row["time_from"],
+        time_state=row["time_state"],
+        time_precision=row["time_precision"],
+        stamp=Stamp(row["raw_wall"], row["raw_value"], row["raw_unit"], row["raw_code"]),
+        origin=row["origin"],
+        entered_at=row["entered_at"],
+        amended=row["rev"] > row["born"],
+        note=notes.get(row["uid"]),
+        tags=tags.get(row["uid"], ()),
+        keeper=keepers.get(row["keeper_id"]),
+    )
