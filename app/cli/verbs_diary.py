@@ -155,7 +155,8 @@ def _check(asked: Asked) -> int:
     if not asked.options.json:
         asked.around.say(
             f"The file is sound: {plural(found.persons, 'person', 'persons')}, "
-            f"{plural(found.readings, 'reading')}, {plural(found.changes, 'change')} in the journal."
+            f"{plural(found.readings, 'reading')}, "
+            f"{plural(found.changes, 'change')} in the journal."
         )
     return 0
 

@@ -1,4 +1,4 @@
-"""What results under or over the meter's range leave of a mean and a spread: bounds, never guesses."""
+"""What results off the meter's range leave of a mean and a spread: bounds, never guesses."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from app.statistics.values import as_count, as_values
 MeanKind = Literal["exact", "at_least", "at_most", "none"]
 WhyNoMean = Literal["no_readings", "limit_unknown", "below_and_above"]
 
-# A rule of this diary: up to one result in a hundred may be left out of a spread, and is said to be.
+# A rule of this diary: so many in a hundred may be left out of a spread, and are said to be.
 LEFT_OUT_UP_TO_PERCENT = 1
 
 

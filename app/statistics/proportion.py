@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from statistics import NormalDist
 
 import numpy as np
@@ -161,7 +162,7 @@ def band_counts(
     numbers = as_values(values, infinite=True)
     named = (("very_low", very_low), ("low", low), ("high", high), ("very_high", very_high))
     limits = [(name, _limit(limit, name, numbers.size)) for name, limit in named]
-    for lower, upper in zip(limits, limits[1:], strict=False):
+    for lower, upper in pairwise(limits):
         _check_order(lower, upper)
     floor, bottom, top, ceiling = (limit for _, limit in limits)
     under_floor = int(np.count_nonzero(numbers < floor))

@@ -1,4 +1,4 @@
-"""Order statistics: by counting where values lie on a meter's grid, else by partial sorting."""
+"""Order statistics: by counting where there are few different values, else by partial sorting."""
 
 from __future__ import annotations
 
@@ -8,47 +8,55 @@ import numpy as np
 
 from app.statistics.values import FloatArray, IntArray
 
-# Meters print whole mg/dL or tenths of mmol/L.
-GRID_STEPS = (1, 10)
-# A table longer than this costs more than it saves; 3,000 mg/dL is no glucose result.
-LONGEST_GRID = 30_000
+# Meters print whole mg/dL or tenths of mmol/L, so that even fifty years hold less than a thousand
+# different numbers, converted ones too. With more than this, counting costs more than it saves.
+MOST_LEVELS = 4_096
 # Below this, sorting is as quick as counting (measured).
 COUNT_FROM = 2_000
+CELL_BITS = 20
+# Any large odd numbers serve: each spreads the values over the cells in another way.
+MULTIPLIERS = (0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9, 0xD6E8FEB86659FD93)
 
 
 @dataclass(frozen=True, slots=True)
-class Grid:
-    """Values as codes into their rising levels: ``levels[codes]`` is exactly the values."""
+class Levels:
+    """Values as codes into their different, rising levels: ``levels[codes]`` is the values."""
 
     codes: IntArray
     levels: FloatArray
 
 
-def on_grid(values: FloatArray) -> Grid | None:
-    """Values as counts of whole numbers or tenths; None where one lies off that grid.
+def on_levels(values: FloatArray) -> Levels | None:
+    """Values as counts of few levels; None where they are too many to be worth it.
 
-    Infinite values are the two ends of the grid. Exact: a value is on the grid only if it is the
-    double nearest to its tenth, so that counting and sorting give the same quantiles.
+    Each value is put into a cell that its own bits choose. If every value is then found in its
+    cell, no two different ones share one, and the cells can be counted in place of the values. That
+    needs no sort, and is exact: counting and sorting give the same quantiles. Infinite values are
+    levels like others.
     """
-    finite = np.isfinite(values)
-    inner = values if finite.all() else np.where(finite, values, 0.0)
-    if inner.size and not 0 <= float(inner.min()) <= float(inner.max()) < LONGEST_GRID:
-        return None
-    for step in GRID_STEPS:
-        whole = np.rint(inner * step)
-        if (whole / step == inner).all():
+    bits = (values + 0.0).view(np.uint64)  # + 0.0 makes minus zero plain zero
+    for multiplier in MULTIPLIERS:
+        cell = ((bits * np.uint64(multiplier)) >> np.uint64(64 - CELL_BITS)).astype(np.int64)
+        used = np.zeros(1 << CELL_BITS, dtype=bool)
+        used[cell] = True
+        cells = np.flatnonzero(used)
+        if cells.size > MOST_LEVELS:
+            return None
+        table = np.empty(used.size)  # read only where it was written
+        table[cell] = values
+        if (table[cell] == values).all():
             break
     else:
         return None
-    codes = whole.astype(np.int64)
-    levels = np.arange(int(codes.max(initial=0)) + 1) / step
-    if inner is values:
-        return Grid(codes, levels)
-    codes = np.where(finite, codes + 1, np.where(values > 0, levels.size + 1, 0))
-    return Grid(codes, np.concatenate(([-np.inf], levels, [np.inf])))
+    cells = cells[np.argsort(table[cells])]
+    codes = np.empty(used.size, dtype=np.int64)
+    codes[cells] = np.arange(cells.size)
+    return Levels(codes[cell], table[cells])
 
 
-def positions(n: IntArray | int, probabilities: FloatArray, kind: int) -> tuple[IntArray, FloatArray]:
+def positions(
+    n: IntArray | int, probabilities: FloatArray, kind: int
+) -> tuple[IntArray, FloatArray]:
     """The rank below each quantile (from 0) and how far to go on towards the next, 0 to 1.
 
     References
@@ -83,9 +91,14 @@ def between(lower: FloatArray, upper: FloatArray, fraction: FloatArray) -> Float
 
 def ranked(values: FloatArray, ranks: IntArray) -> FloatArray:
     """The values at the given ranks, counted from 0 in rising order."""
-    if values.size >= COUNT_FROM and (grid := on_grid(values)) is not None:
-        counts = np.bincount(grid.codes, minlength=grid.levels.size)[np.newaxis, :]
-        return ranked_by_group(counts, grid.levels, ranks.reshape(1, -1)).reshape(ranks.shape)
+    if values.size >= COUNT_FROM and (coded := on_levels(values)) is not None:
+        counts = np.bincount(coded.codes, minlength=coded.levels.size)[np.newaxis, :]
+        return ranked_by_group(counts, coded.levels, ranks.reshape(1, -1)).reshape(ranks.shape)
+    return partitioned(values, ranks)
+
+
+def partitioned(values: FloatArray, ranks: IntArray) -> FloatArray:
+    """The values at the given ranks, by partial sorting."""
     return np.partition(values, np.unique(ranks))[ranks]
 
 

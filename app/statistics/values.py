@@ -1,4 +1,4 @@
-"""What every statistic asks of its arguments: checked once, so that the arithmetic can trust them."""
+"""What every statistic asks of its arguments, checked once so that the arithmetic can trust it."""
 
 from __future__ import annotations
 

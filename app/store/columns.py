@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -45,6 +46,7 @@ class Columns:
     vial: NDArray[np.int32]
     keeper: NDArray[np.int32]
     undated: int  # readings without a time, which are in no column
+    seen: int  # the newest journal entry that was there when they were loaded
 
     def __len__(self) -> int:
         """The number of dated readings."""
@@ -59,9 +61,9 @@ class Columns:
         return self.where((self.day >= first_day) & (self.day <= last_day))
 
 
-ARRAYS = tuple(each.name for each in fields(Columns) if each.name != "undated")
+ARRAYS = tuple(each.name for each in fields(Columns) if each.name not in ("undated", "seen"))
 
-_ROW = np.dtype(
+ROW = np.dtype(
     [
         ("id", "i8"),
         ("instant", "i8"),
@@ -92,17 +94,20 @@ _MARK = _case("mark", {mark.value: place for place, mark in enumerate(MARKS)}, l
 _STANDING = _case("standing", {each.value: place for place, each in enumerate(STANDINGS)}, 0)
 _BOUND = _case("bound", {"exact": EXACT, "below": BELOW, "above": ABOVE}, NO_VALUE)
 
-SELECT = (
+_SELECT = (
     "SELECT id, instant, minute, day, ifnull(mg_dl, 0.0), ifnull(CAST(value AS REAL), 0.0),"
     f" unit = 'mmol/L', {_BOUND}, {_MARK}, ifnull(after_min, -1), {_STANDING},"
     f" hands = '{HANDS_NOT_WASHED}',"
     " ifnull(meter_id, 0), ifnull(vial_id, 0), ifnull(keeper_id, 0)"
     " FROM reading WHERE person_id = ? AND deleted_at IS NULL"
-    " AND instant >= ? AND instant < ? ORDER BY instant, id"
 )
+SELECT = f"{_SELECT} AND instant >= ? AND instant < ? ORDER BY instant, id"
+_CHANGED = "SELECT id FROM reading WHERE rev > ? AND person_id = ?"
+_SELECT_CHANGED = f"{_SELECT} AND rev > ? AND instant IS NOT NULL ORDER BY instant, id"
 _UNDATED = (
     "SELECT count(*) FROM reading WHERE person_id = ? AND deleted_at IS NULL AND instant IS NULL"
 )
+_NEWEST = "SELECT ifnull(max(id), 0) FROM journal_entry"
 _EARLIEST, _LATEST = 0, 1 << 62
 
 
@@ -111,32 +116,51 @@ def columns_of(
 ) -> Columns:
     """Load a person's readings with ``since <= instant < until`` (UTC seconds; default all)."""
     with diary.reading() as connection:
-        return load_columns(connection, person, since=since, until=until)
+        driver = _driver(connection)
+        rows = np.fromiter(driver.execute(SELECT, (person.id, since, until)), dtype=ROW)
+        return _columns(driver, person, rows)
 
 
-def load_columns(connection: Connection, person: Person, *, since: int, until: int) -> Columns:
-    """The same on an open connection; straight from the driver, which is what makes it quick."""
-    driver = connection.connection.driver_connection
-    if driver is None:
-        raise RuntimeError("the connection to the diary is closed")
-    rows = np.fromiter(driver.execute(SELECT, (person.id, since, until)), dtype=_ROW)
-    undated = driver.execute(_UNDATED, (person.id,)).fetchone()[0]
-    minute = np.ascontiguousarray(rows["minute"])
+def refreshed(diary: Diary, person: Person, columns: Columns) -> Columns:
+    """The same columns brought up to what the diary holds now; only changed rows are read."""
+    with diary.reading() as connection:
+        driver = _driver(connection)
+        if driver.execute(_NEWEST).fetchone()[0] == columns.seen:
+            return columns
+        changed = np.fromiter(
+            (row[0] for row in driver.execute(_CHANGED, (columns.seen, person.id))), dtype=np.int64
+        )
+        rows = np.fromiter(driver.execute(_SELECT_CHANGED, (person.id, columns.seen)), dtype=ROW)
+        return _merged(columns, changed, _columns(driver, person, rows))
+
+
+def _merged(columns: Columns, changed: NDArray[np.int64], fresh: Columns) -> Columns:
+    kept = columns.where(~np.isin(columns.id, changed)) if changed.size else columns
+    joined = {name: np.concatenate((getattr(kept, name), getattr(fresh, name))) for name in ARRAYS}
+    order = np.lexsort((joined["id"], joined["instant"]))
     return Columns(
-        id=np.ascontiguousarray(rows["id"]),
-        instant=np.ascontiguousarray(rows["instant"]),
+        **{name: found[order] for name, found in joined.items()},
+        undated=fresh.undated,
+        seen=fresh.seen,
+    )
+
+
+def _driver(connection: Connection) -> sqlite3.Connection:
+    """The driver's own connection: straight from it, rows are twice as quick."""
+    driver = connection.connection.driver_connection
+    if not isinstance(driver, sqlite3.Connection):
+        raise RuntimeError("the connection to the diary is closed")
+    return driver
+
+
+def _columns(driver: sqlite3.Connection, person: Person, rows: NDArray[np.void]) -> Columns:
+    minute = np.ascontiguousarray(rows["minute"])
+    same = ("id", "instant", "mg_dl", "entered", "unit", "bound", "mark", "after_min", "standing")
+    return Columns(
+        **{name: np.ascontiguousarray(rows[name]) for name in (*same, "meter", "vial", "keeper")},
         minute=minute,
         day=rows["day"] - (minute < person.day_start * 60),
-        mg_dl=np.ascontiguousarray(rows["mg_dl"]),
-        entered=np.ascontiguousarray(rows["entered"]),
-        unit=np.ascontiguousarray(rows["unit"]),
-        bound=np.ascontiguousarray(rows["bound"]),
-        mark=np.ascontiguousarray(rows["mark"]),
-        after_min=np.ascontiguousarray(rows["after_min"]),
-        standing=np.ascontiguousarray(rows["standing"]),
         doubt=doubt_bits(unwashed=rows["unwashed"] != 0),
-        meter=np.ascontiguousarray(rows["meter"]),
-        vial=np.ascontiguousarray(rows["vial"]),
-        keeper=np.ascontiguousarray(rows["keeper"]),
-        undated=int(undated),
+        undated=int(driver.execute(_UNDATED, (person.id,)).fetchone()[0]),
+        seen=int(driver.execute(_NEWEST).fetchone()[0]),
     )

@@ -124,3 +124,8 @@ def _must_be_sound(connection: sqlite3.Connection, path: Path) -> None:
     found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
     if found != "ok":
         raise unreadable(path, sqlite3.DatabaseError(found))
+    pages, size = (
+        connection.execute(f"PRAGMA {name}").fetchone()[0] for name in ("page_count", "page_size")
+    )
+    if path.stat().st_size != pages * size:  # a last page cut short reads as zeros, unnoticed
+        raise unreadable(path, sqlite3.DatabaseError("the file has lost its end"))

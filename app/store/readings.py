@@ -135,9 +135,8 @@ def readings_of(diary: Diary, person: Person, period: Period | None = None) -> l
         rows = connection.execute(query).mappings().all()
         uids = [row["uid"] for row in rows]
         notes, tags = _notes(connection, uids), _tags(connection, uids)
-        keepers = dict(
-            connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).tuples().all()
-        )
+        names = connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).all()
+        keepers = {row.id: row.name for row in names}
         return [_reading(row, notes, tags, keepers) for row in rows]
 
 

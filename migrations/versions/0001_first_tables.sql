@@ -587,9 +587,9 @@ CREATE TABLE dose (
 
 CREATE UNIQUE INDEX uq_dose_source ON dose (person_id, source_key) WHERE source_key IS NOT NULL;
 
-CREATE INDEX ix_dose_import ON dose (import_id) WHERE import_id IS NOT NULL;
-
 CREATE INDEX ix_dose_person ON dose (person_id, instant) WHERE deleted_at IS NULL;
+
+CREATE INDEX ix_dose_import ON dose (import_id) WHERE import_id IS NOT NULL;
 
 CREATE TABLE ketone (
     id INTEGER NOT NULL,
@@ -638,11 +638,11 @@ CREATE TABLE ketone (
     CONSTRAINT fk_ketone_vial_id FOREIGN KEY(vial_id) REFERENCES vial (id) ON DELETE RESTRICT
 );
 
-CREATE INDEX ix_ketone_person ON ketone (person_id, instant) WHERE deleted_at IS NULL;
+CREATE UNIQUE INDEX uq_ketone_source ON ketone (person_id, source_key) WHERE source_key IS NOT NULL;
 
 CREATE INDEX ix_ketone_import ON ketone (import_id) WHERE import_id IS NOT NULL;
 
-CREATE UNIQUE INDEX uq_ketone_source ON ketone (person_id, source_key) WHERE source_key IS NOT NULL;
+CREATE INDEX ix_ketone_person ON ketone (person_id, instant) WHERE deleted_at IS NULL;
 
 CREATE TABLE tag_on (
     id INTEGER NOT NULL,
@@ -661,9 +661,9 @@ CREATE TABLE tag_on (
     CONSTRAINT fk_tag_on_tag_id FOREIGN KEY(tag_id) REFERENCES tag (id) ON DELETE RESTRICT
 );
 
-CREATE INDEX ix_tag_on_row ON tag_on (row_uid);
-
 CREATE UNIQUE INDEX uq_tag_on_row ON tag_on (tag_id, row_uid) WHERE deleted_at IS NULL;
+
+CREATE INDEX ix_tag_on_row ON tag_on (row_uid);
 
 CREATE TABLE import_row (
     id INTEGER NOT NULL,
@@ -808,11 +808,11 @@ CREATE TABLE control_test (
     CONSTRAINT fk_control_test_place_id FOREIGN KEY(place_id) REFERENCES place (id) ON DELETE RESTRICT
 );
 
-CREATE UNIQUE INDEX uq_control_test_source ON control_test (person_id, source_key) WHERE source_key IS NOT NULL;
-
 CREATE INDEX ix_control_test_import ON control_test (import_id) WHERE import_id IS NOT NULL;
 
 CREATE INDEX ix_control_test_meter ON control_test (meter_id, instant);
+
+CREATE UNIQUE INDEX uq_control_test_source ON control_test (person_id, source_key) WHERE source_key IS NOT NULL;
 
 CREATE TABLE target_limit (
     id INTEGER NOT NULL,
@@ -920,13 +920,15 @@ CREATE TABLE reading (
     CONSTRAINT fk_reading_vial_id FOREIGN KEY(vial_id) REFERENCES vial (id) ON DELETE RESTRICT
 );
 
-CREATE INDEX ix_reading_import ON reading (import_id) WHERE import_id IS NOT NULL;
+CREATE INDEX ix_reading_person ON reading (person_id, instant) WHERE deleted_at IS NULL;
 
-CREATE INDEX ix_reading_memory ON reading (meter_id, memory_order);
+CREATE INDEX ix_reading_import ON reading (import_id) WHERE import_id IS NOT NULL;
 
 CREATE UNIQUE INDEX uq_reading_source ON reading (person_id, source_key) WHERE source_key IS NOT NULL;
 
-CREATE INDEX ix_reading_person ON reading (person_id, instant) WHERE deleted_at IS NULL;
+CREATE INDEX ix_reading_memory ON reading (meter_id, memory_order);
+
+CREATE INDEX ix_reading_rev ON reading (rev);
 
 CREATE TABLE help (
     id INTEGER NOT NULL,

@@ -85,6 +85,7 @@ reading = user_table(
     *whole_number("after_min", "memory_order", "seq", "status_bits", "odd_ok"),
     Index("ix_reading_person", "person_id", "instant", sqlite_where=LIVE),
     Index("ix_reading_memory", "meter_id", "memory_order"),
+    Index("ix_reading_rev", "rev"),  # what changed since: the window follows by it
     *source_indexes("reading"),
 )
 

@@ -1,0 +1,197 @@
+"""All figures of one person and period: what the window, the commands and the page show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.domain.clock import Period, diary_day, moment_now
+from app.domain.glucose import Unit
+from app.domain.marks import MARKS, SLOTS, Mark
+from app.domain.person import Person
+from app.domain.reading import Doubt
+from app.review.counted import Counted, counted_of
+from app.review.figure import Figure, Mean, Missing
+from app.review.judging import Judgement, judged
+from app.review.parts import (
+    Evened,
+    Excursions,
+    Quartiles,
+    Share,
+    Spread,
+    evened_of,
+    excursions_of,
+    is_low,
+    mean_of,
+    quartiles_of,
+    shares_of,
+    spread_of,
+)
+from app.review.record import Record
+from app.review.trusting import trust_sentences
+from app.statistics.spells import low_spells
+from app.statistics.trust import Verdict, trust_in_average
+from app.statistics.windows import days_with_readings
+
+
+@dataclass(frozen=True, slots=True)
+class OfMark:
+    """The figures of one mark."""
+
+    mark: Mark
+    n: int
+    mean: Mean | Missing
+    sd: Figure
+    median: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Without:
+    """The same figures without some of the readings, to be set beside the whole."""
+
+    n: int
+    left_out: int
+    mean: Mean | Missing
+    evened: Evened | Missing
+    sd: Figure
+    shares: tuple[Share, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Trust:
+    """How far to trust the average: the verdict and every reason in words."""
+
+    verdict: Verdict
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """Every figure of a period; `left_out` and `doubt` count readings by reason."""
+
+    person: Person
+    unit: Unit
+    period: Period
+    n: int
+    days_with_readings: int
+    mean: Mean | Missing
+    evened: Evened | Missing
+    trust: Trust
+    quartiles: Quartiles
+    spread: Spread
+    excursions: Excursions
+    shares: tuple[Share, ...]
+    judgement: Judgement
+    by_mark: tuple[OfMark, ...]
+    unmarked: int
+    left_out: dict[str, int]
+    doubt: dict[Doubt, int]
+    without_doubt: Without
+    without_rechecks: Without
+
+
+def figures(
+    record: Record,
+    period: Period,
+    *,
+    now: datetime,
+    minimum: bool = True,
+    by_todays_limits: bool = False,
+) -> Figures:
+    """Work out every figure of a period of whole diary days, both ends included.
+
+    Parameters
+    ----------
+    minimum : bool, default True
+        Show a figure only from enough readings; else from the mathematical minimum on.
+    by_todays_limits : bool, default False
+        Judge all readings by the goals in force today instead of on their own day.
+    """
+    person = record.person
+    today = today_of(person, now).toordinal()
+    counted, left_out = counted_of(record.between(period), person.unit, now=int(now.timestamp()))
+    rechecks = low_spells(counted.columns.instant, is_low(counted)).recheck
+    in_doubt = counted.columns.doubt != 0
+    return Figures(
+        person=person,
+        unit=person.unit,
+        period=period,
+        n=counted.n,
+        days_with_readings=days_with_readings(counted.columns.day),
+        mean=mean_of(counted, minimum=minimum, interval=True),
+        evened=evened_of(counted),
+        trust=_trust(counted),
+        quartiles=quartiles_of(counted, minimum=minimum),
+        spread=spread_of(counted, minimum=minimum),
+        excursions=excursions_of(counted, minimum=minimum),
+        shares=shares_of(counted, minimum=minimum),
+        judgement=judged(counted, record.targets, by_limits_of=today if by_todays_limits else None),
+        by_mark=_by_mark(counted, minimum=minimum),
+        unmarked=counted.unmarked,
+        left_out=left_out,
+        doubt={
+            reason: int(np.count_nonzero(counted.columns.doubt & reason))
+            for reason in Doubt
+            if (counted.columns.doubt & reason).any()
+        },
+        without_doubt=_without(counted, in_doubt, minimum=minimum),
+        without_rechecks=_without(counted, rechecks, minimum=minimum),
+    )
+
+
+def today_of(person: Person, now: datetime) -> date:
+    """The diary day that it is now for a person."""
+    return date.fromordinal(diary_day(moment_now(now, person.zone), person.day_start))
+
+
+def whole_time(record: Record, today: date) -> Period:
+    """From the day of the first reading to that of the last; today where there is none."""
+    days = record.columns.day
+    if not days.size:
+        return Period(today, today)
+    return Period(date.fromordinal(int(days.min())), date.fromordinal(int(days.max())))
+
+
+def _trust(counted: Counted) -> Trust:
+    marks = np.bincount(counted.columns.mark, minlength=len(MARKS))
+    found = trust_in_average(
+        [int(count) for count in marks[: len(SLOTS)]],
+        n=counted.n,
+        days=days_with_readings(counted.columns.day),
+        in_doubt=int(np.count_nonzero(counted.columns.doubt)),
+        unmarked=counted.unmarked,
+    )
+    return Trust(found.verdict, trust_sentences(found))
+
+
+def _by_mark(counted: Counted, *, minimum: bool) -> tuple[OfMark, ...]:
+    found = []
+    for code, mark in enumerate(MARKS):
+        here = counted.columns.mark == code
+        if here.any():
+            part = counted.where(here)
+            found.append(
+                OfMark(
+                    mark=mark,
+                    n=part.n,
+                    mean=mean_of(part, minimum=minimum),
+                    sd=spread_of(part, minimum=minimum).sd,
+                    median=quartiles_of(part, minimum=minimum).median,
+                )
+            )
+    return tuple(found)
+
+
+def _without(counted: Counted, some: NDArray[np.bool_], *, minimum: bool) -> Without:
+    rest = counted.where(~some)
+    return Without(
+        n=rest.n,
+        left_out=counted.n - rest.n,
+        mean=mean_of(rest, minimum=minimum),
+        evened=evened_of(rest),
+        sd=spread_of(rest, minimum=minimum).sd,
+        shares=shares_of(rest, minimum=minimum),
+    )

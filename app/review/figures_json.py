@@ -1,0 +1,135 @@
+"""Figures as plain JSON values: unrounded, in the person's unit, words where there is no number."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app.review.figure import Figure, Mean, Missing, OffScale
+from app.review.figures import Figures, OfMark, Without
+from app.review.parts import Evened, Share
+
+
+def figures_as_json(found: Figures) -> dict[str, Any]:
+    """Every figure by name; one below its minimum is ``{"missing": "why"}``."""
+    quartiles, spread = found.quartiles, found.spread
+    return {
+        "person": found.person.name,
+        "unit": found.unit.value,
+        "period": {
+            "first": found.period.first.isoformat(),
+            "last": found.period.last.isoformat(),
+            "days": found.period.days,
+        },
+        "n": found.n,
+        "days_with_readings": found.days_with_readings,
+        "mean": _mean(found.mean),
+        "median": _figure(quartiles.median),
+        "q1": _figure(quartiles.q1),
+        "q3": _figure(quartiles.q3),
+        "min": _figure(quartiles.lowest),
+        "max": _figure(quartiles.highest),
+        "sd": _figure(spread.sd),
+        "cv": _figure(spread.cv),
+        "within_day_cv": _figure(spread.within_day_cv),
+        "off_scale_left_out_of_spread": spread.off_scale_left_out,
+        "mage": _mage(found),
+        "evened": _evened(found.evened),
+        "trust": {"verdict": found.trust.verdict, "reasons": list(found.trust.reasons)},
+        "shares": _shares(found.shares),
+        "judged": {
+            each.mark.value: {
+                "n": each.n,
+                "below": each.below,
+                "within": each.within,
+                "above": each.above,
+            }
+            for each in found.judgement.marks
+        },
+        "goals": list(found.judgement.goals),
+        "without_goal": found.judgement.without_goal,
+        "by_mark": {each.mark.value: _of_mark(each) for each in found.by_mark},
+        "unmarked": found.unmarked,
+        "left_out": found.left_out,
+        "doubt": {(reason.name or "").lower(): count for reason, count in found.doubt.items()},
+        "without_doubt": _without(found.without_doubt),
+        "without_rechecks": _without(found.without_rechecks),
+    }
+
+
+def _figure(figure: Figure) -> Any:
+    if isinstance(figure, Missing):
+        return {"missing": figure.why}
+    if isinstance(figure, OffScale):
+        return {figure.side: figure.limit}
+    return figure
+
+
+def _mean(mean: Mean | Missing) -> dict[str, Any]:
+    if isinstance(mean, Missing):
+        return {"missing": mean.why}
+    return {
+        "value": mean.value,
+        "low": mean.low,
+        "high": mean.high,
+        "bound": _bound(mean.at_least, mean.at_most),
+        "n": mean.n,
+    }
+
+
+def _evened(evened: Evened | Missing) -> dict[str, Any]:
+    if isinstance(evened, Missing):
+        return {"missing": evened.why}
+    return {
+        "value": evened.value,
+        "bound": _bound(evened.at_least, evened.at_most),
+        "slots": len(evened.slots),
+        "slot_marks": [mark.value for mark in evened.slots],
+        "smallest_n": evened.smallest_n,
+        "unmarked": evened.unmarked,
+    }
+
+
+def _bound(at_least: float | None, at_most: float | None) -> dict[str, float] | None:
+    if at_least is not None:
+        return {"at_least": at_least}
+    return None if at_most is None else {"at_most": at_most}
+
+
+def _mage(found: Figures) -> dict[str, Any]:
+    value, days = found.excursions.value, found.excursions.days
+    if isinstance(value, Missing):
+        return {"missing": value.why, "days": days}
+    return {"value": _figure(value), "days": days}
+
+
+def _shares(shares: tuple[Share, ...]) -> dict[str, Any]:
+    return {
+        each.level.value: {
+            "n": each.found.count,
+            "share": {"missing": each.missing.why} if each.missing else each.found.share,
+            "low": None if each.missing else each.found.low,
+            "high": None if each.missing else each.found.high,
+        }
+        for each in shares
+    }
+
+
+def _of_mark(each: OfMark) -> dict[str, Any]:
+    mean = _mean(each.mean)
+    return {
+        "n": each.n,
+        "mean": mean if mean.get("bound") or "missing" in mean else mean["value"],
+        "sd": _figure(each.sd),
+        "median": _figure(each.median),
+    }
+
+
+def _without(found: Without) -> dict[str, Any]:
+    return {
+        "n": found.n,
+        "left_out": found.left_out,
+        "mean": _mean(found.mean),
+        "evened": _evened(found.evened),
+        "sd": _figure(found.sd),
+        "shares": _shares(found.shares),
+    }

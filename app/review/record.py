@@ -1,0 +1,38 @@
+"""What is asked about: one person's readings and goals, loaded once and kept in step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from app.domain.clock import Period
+from app.domain.person import Person
+from app.domain.targets import TargetSet
+from app.store.columns import Columns, columns_of, refreshed
+from app.store.diary import Diary
+from app.store.people import targets_of
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A person's readings as columns, and the goals, the oldest first."""
+
+    person: Person
+    columns: Columns
+    targets: tuple[TargetSet, ...]
+
+    def between(self, period: Period) -> Columns:
+        """The readings of a period of whole diary days, both ends included."""
+        return self.columns.between(period.first.toordinal(), period.last.toordinal())
+
+
+def record_of(diary: Diary, person: Person) -> Record:
+    """Load everything that is asked about a person."""
+    return Record(person, columns_of(diary, person), targets_of(diary, person))
+
+
+def kept_in_step(diary: Diary, record: Record) -> Record:
+    """The record as the diary holds it now; itself where nothing was changed."""
+    columns = refreshed(diary, record.person, record.columns)
+    if columns is record.columns:
+        return record
+    return replace(record, columns=columns, targets=targets_of(diary, record.person))

@@ -1,0 +1,1 @@
+"""Two invented households and the year that their meters, paper and diary tell of."""

@@ -1,0 +1,1 @@
+"""The tests: test_<package>_<module>.py, published/ against outside sources, bench/ for speed."""

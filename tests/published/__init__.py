@@ -1,0 +1,1 @@
+"""Checks against outside sources, with the source and how sure it is beside each value."""
