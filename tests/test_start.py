@@ -138,11 +138,23 @@ def test_replaced_system_python_is_neither_ready_nor_built_upon(venv: Path) -> N
     assert not environment.can_take_packages(stamp)
 
 
-def test_whole_environment_takes_more_packages(venv: Path) -> None:
-    stamp = ready.stamp_text(frozenset(), PROJECT)
+@pytest.mark.parametrize(("exit_code", "whole"), [(0, True), (1, False)])
+def test_environment_takes_packages_if_its_python_finds_pip(
+    venv: Path, monkeypatch: pytest.MonkeyPatch, exit_code: int, whole: bool
+) -> None:
+    asked: list[list[str]] = []
 
-    assert environment.can_take_packages(stamp)
-    assert environment.can_take_packages("")  # made by hand
+    def answer(command: list[str], **_: str) -> tuple[int, str]:
+        asked.append(command)
+        return exit_code, ""
+
+    monkeypatch.setattr(environment, "quietly", answer)
+
+    finished = environment.can_take_packages(ready.stamp_text(frozenset(), PROJECT))
+    made_by_hand = environment.can_take_packages("")
+
+    assert (finished, made_by_hand) == (whole, whole)
+    assert [command[0] for command in asked] == [str(venv / "bin" / "python")] * 2
 
 
 def test_set_up_that_was_killed_is_not_built_upon(venv: Path) -> None:

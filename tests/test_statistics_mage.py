@@ -134,6 +134,21 @@ def test_the_order_that_readings_come_in_never_matters(
     assert after.days == before.days
 
 
+@pytest.mark.parametrize(
+    ("day", "value"),
+    [([140, 100, 180, 80, 140, 80], 70), ([100, 140, 80, 180, 80, 140], 80)],
+)
+def test_an_opening_swing_equal_to_the_sd_does_not_set_the_direction(
+    day: list[float], value: float
+) -> None:
+    # The SD of these six is 40 in any order, and so is the first swing.
+    alone, record = day_mage(day), mage(day, range(6), [1] * 6, sparse=True)
+
+    assert alone is not None
+    assert alone.value == pytest.approx(value, abs=1e-9)
+    assert record.value == pytest.approx(value, abs=1e-9)
+
+
 def test_results_of_the_same_minute_are_averaged_first() -> None:
     # 180 as 170 and 190 of one minute: A has eight results and is still A.
     values, minutes = [100, 170, 190, *A[2:]], [0, 1, 1, 2, 3, 4, 5, 6]

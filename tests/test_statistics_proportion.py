@@ -1,4 +1,4 @@
-"""Shares and bands: odd inputs, limits for each reading, off-scale results, and what always holds."""
+"""Shares and bands: odd inputs, limits for each reading, off-scale results, what always holds."""
 
 from __future__ import annotations
 

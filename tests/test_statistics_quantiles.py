@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.statistics.quantiles import interquartile_range, median, quantiles, quartiles
-from app.statistics.ranks import COUNT_FROM, on_grid, ranked
+from app.statistics.ranks import COUNT_FROM, MOST_LEVELS, on_levels, ranked
 
 tenths = st.integers(11, 6000).map(lambda tenth: tenth / 10)
 records = st.lists(tenths, max_size=30)
@@ -63,15 +63,12 @@ def test_a_median_between_low_and_high_off_scale_has_no_number() -> None:
     assert found.median is None
 
 
-def test_a_quantile_that_falls_on_a_reading_does_not_ask_the_next_one() -> None:
-    # 0.7 * 10 and the like are not whole in binary.
-    numbers = np.arange(1.0, 31.0)
+def test_a_quantile_that_falls_on_a_reading_does_not_ask_its_neighbour() -> None:
+    # 100 * 0.29 falls short of 29 in binary, and the neighbour below is off the scale.
+    found = quantiles(np.arange(1.0, 73.0), [0.29], below=29)
 
-    for tenth in range(1, 10):
-        found = quantiles(numbers, [tenth / 10], above=1)
-
-        assert found is not None
-        assert found[0] == 1 + 3 * tenth
+    assert found is not None
+    assert found.tolist() == [1.0]
 
 
 @pytest.mark.parametrize(
@@ -119,27 +116,38 @@ def test_order_never_matters_and_the_median_is_within(values: list[float], rando
     assert min(values) <= found <= max(values)
 
 
-@given(st.integers(0, 2**32 - 1), st.sampled_from([1, 10]))
-def test_counting_and_sorting_give_the_same_ranks(seed: int, step: int) -> None:
+@given(st.integers(0, 2**32 - 1), st.sampled_from([1, 10, 18.0156]))
+def test_counting_and_sorting_give_the_same_ranks(seed: int, step: float) -> None:
     rng = np.random.default_rng(seed)
     values = rng.integers(0, 400, COUNT_FROM) / step
     ranks = rng.integers(0, values.size, 8)
 
-    assert on_grid(values) is not None
+    assert on_levels(values) is not None
     assert ranked(values, ranks).tolist() == np.sort(values)[ranks].tolist()
 
 
-def test_a_value_off_the_grid_is_never_counted_as_one_on_it() -> None:
-    assert on_grid(np.array([5.6, 5.61])) is None
-    assert on_grid(np.array([5.6, np.nextafter(5.6, 6)])) is None
-    assert on_grid(np.array([-1.0, 5.0])) is None
-    assert on_grid(np.array([5.0, 1e9])) is None
+def test_values_of_both_units_have_few_levels_and_measured_ones_too_many() -> None:
+    whole_mg_dl, tenths_mmol_l = np.arange(20, 601) / 1.0, np.arange(11, 334) / 10
+    both = np.concatenate((whole_mg_dl, tenths_mmol_l * 18.0156))
+
+    coded = on_levels(both)
+
+    assert coded is not None
+    assert coded.levels.tolist() == sorted(set(both.tolist()))
+    assert on_levels(np.linspace(20, 600, 2 * MOST_LEVELS)) is None
 
 
-@given(st.lists(st.one_of(tenths, st.sampled_from([-math.inf, math.inf])), max_size=20))
-def test_a_grid_gives_back_exactly_its_values(values: list[float]) -> None:
-    grid = on_grid(np.array(values))
+def test_the_nearest_neighbour_of_a_value_is_another_level() -> None:
+    coded = on_levels(np.array([5.6, np.nextafter(5.6, 6), 5.6, 0.0]))
 
-    assert grid is not None
-    assert grid.levels[grid.codes].tolist() == values
-    assert (np.diff(grid.levels) > 0).all()
+    assert coded is not None
+    assert coded.codes.tolist() == [1, 2, 1, 0]
+
+
+@given(st.lists(st.one_of(st.floats(allow_nan=False), st.sampled_from([-math.inf, math.inf]))))
+def test_levels_give_back_exactly_the_values(values: list[float]) -> None:
+    coded = on_levels(np.array(values, dtype=np.float64))
+
+    assert coded is not None
+    assert coded.levels[coded.codes].tolist() == values
+    assert (coded.levels[1:] >= coded.levels[:-1]).all()

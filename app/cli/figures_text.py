@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from app.cli.words import plural
 from app.domain.glucose import Unit
 from app.domain.numerals import half_up
 from app.domain.targets import CARE_TEAM_LINE
@@ -53,7 +54,7 @@ def figures_lines(found: Figures) -> Iterator[str]:
     if rest.left_out:
         lows = sum(share.found.count for share in rest.shares[:2])
         yield (
-            f"  without {rest.left_out} rechecks: {lows} of {rest.n} below, "
+            f"  without {plural(rest.left_out, 'recheck')}: {lows} of {rest.n} below, "
             f"average {mean_words(rest.mean, unit)}"
         )
     yield from _doubts(found, unit)

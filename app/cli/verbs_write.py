@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from app.cli.words import when
+from app.cli.words import value_words, when
 from app.domain.clock import zone_named
 from app.domain.marks import Mark
 from app.work.enter import enter, understand
@@ -39,7 +39,9 @@ def _add(asked: Asked) -> int:
             at=options.at,
             sure=options.sure,
         )
-        entered = enter(diary, person, entry, now=around.now, keeper=options.keeper)
+        entered = enter(
+            diary, person, entry, now=around.now, sure=options.sure, keeper=options.keeper
+        )
     if options.json:
         around.say_json(
             {
@@ -60,10 +62,9 @@ def _add(asked: Asked) -> int:
             }
         )
         return 0
-    unit = entered.glucose.unit
-    parts = [f"{entered.glucose.shown(unit)} {unit}", when(entry.moment, person.clock)]
+    parts = [value_words(entered.glucose), when(entry.moment, person.clock)]
     parts += [] if entry.mark is Mark.NONE else [entry.mark.words]
     around.say(f"Saved for {person.name}: {', '.join(parts)}.")
     for piece in entry.pieces:
-        around.say(f"    {piece.text:<20} {piece.kind}: {piece.means}")
+        around.say(f"    {piece.text:<20} {piece.kind.replace('_', ' ')}: {piece.means}")
     return 0

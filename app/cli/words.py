@@ -6,6 +6,7 @@ import argparse
 from datetime import date
 
 from app.domain.clock import Moment
+from app.domain.glucose import Glucose, Unit
 
 
 def a_day(text: str) -> date:
@@ -21,6 +22,12 @@ def a_day(text: str) -> date:
 def plural(count: int, one: str, many: str | None = None) -> str:
     """A number with its noun: "1 reading", "2 readings"."""
     return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def value_words(glucose: Glucose, unit: Unit | None = None) -> str:
+    """A result with its unit; "HI" and "LO" speak for themselves."""
+    shown = glucose.shown(unit or glucose.unit)
+    return shown if glucose.number is None else f"{shown} {unit or glucose.unit}"
 
 
 def when(moment: Moment | None, clock: int = 24) -> str:

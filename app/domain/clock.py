@@ -11,6 +11,7 @@ from app.domain.errors import Refused
 
 EARLIEST_INSTANT = 0
 LATEST_INSTANT = 7258118400  # 2200-01-01, as in the table's CHECK
+FUTURE_SECONDS = 600  # a clock may be a little ahead; beyond ten minutes it is asked about
 
 
 @dataclass(frozen=True, slots=True)

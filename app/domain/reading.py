@@ -82,6 +82,7 @@ class Reading:
     glucose: Glucose
     moment: Moment | None
     mark: str
+    mark_from: str | None
     after_min: int | None
     site: str | None
     site_detail: str | None
@@ -89,6 +90,7 @@ class Reading:
     standing: Standing
     standing_why: str | None
     doubt: Doubt
+    odd_ok: bool
     time_from: str
     time_state: str
     time_precision: str

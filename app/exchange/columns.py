@@ -71,7 +71,6 @@ def columns_by_recipe(recipe: Recipe, titles: Sequence[str] | None, width: int) 
             at[role] = column - 1
         else:
             at[role] = _place(column, names, titles or ())
-    _need(at)
     return _with_unit(at, titles or (), width)
 
 
@@ -122,13 +121,6 @@ def _place(column: str, names: list[str], titles: Sequence[str]) -> int:
     raise Refused(
         f'The file has {why} named "{column}". Its columns are: {there}. Nothing was read.'
     )
-
-
-def _need(at: dict[str, int]) -> None:
-    if not {"date", "datetime"} & at.keys():
-        raise Refused('The recipe names no column for "date" or "datetime". Nothing was read.')
-    if "value" not in at:
-        raise Refused('The recipe names no column for "value". Nothing was read.')
 
 
 def _role(title: str) -> str | None:

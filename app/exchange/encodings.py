@@ -108,12 +108,11 @@ def _which(data: bytes, encoding: str, problem: UnicodeDecodeError) -> Question:
     line = data.count(b"\n", 0, problem.start) + 1
     shown = data[max(0, problem.start - 20) : problem.start + 20].decode("cp1252", "replace")
     shown = " ".join(shown.split())
+    likely = ("cp1252", "iso8859-15", "mac-roman", "cp850") if encoding == "utf-8" else ()
     return Question(
         "encoding",
         f'The file is not clean {encoding} (line {line}, in cp1252: "{shown}"). In which encoding '
         f"was it written? With {encoding} itself, the rows that can't be decoded are refused. "
         "Nothing was read.",
-        tuple(
-            f"--encoding {name}" for name in ("cp1252", "iso8859-15", "mac-roman", "cp850", "utf-8")
-        ),
+        tuple(f"--encoding {name}" for name in (*likely, encoding)),
     )

@@ -40,12 +40,12 @@ class MarkWords(dict[str, Mark]):
     def __init__(self, more: Mapping[str, Mark]) -> None:
         super().__init__()
         self._more = more
-        self.unknown: list[str] = []
+        self.unknown: dict[str, str] = {}  # as the field has it, and trimmed
 
     def __missing__(self, text: str) -> Mark:
         word = text.strip().casefold()
         mark = self._more.get(word) or _WORDS.get(_NOT_WORDS.sub(" ", word).strip())
         if mark is None:
-            self.unknown.append(text.strip())
+            self.unknown[text] = text.strip()
         self[text] = found = mark or Mark.NONE
         return found

@@ -5,8 +5,8 @@ where that is clear-cut, and asked where it is not.
 
 ```toml
 name = "kitchen-meter"       # names the recipe, and the source unless `source` is given
-source = "kitchen-meter"     # part of each row's key: keep it, so that a file read twice adds nothing
-encoding = "cp1252"          # else: byte order mark, strict UTF-8, UTF-16 by its zeros, or a question
+source = "kitchen-meter"     # part of each row's key; keep it, and a file read twice adds nothing
+encoding = "cp1252"          # else: byte order mark, strict UTF-8, UTF-16 by its zeros, or asked
 delimiter = "semicolon"      # comma, semicolon, tab, bar (or the character itself)
 skip = 2                     # lines before the header or the first row
 header = true                # whether a line of column names comes first

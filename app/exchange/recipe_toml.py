@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import codecs
 import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
@@ -13,9 +12,9 @@ from app.domain.errors import Refused
 from app.domain.glucose import Bound
 from app.domain.marks import Mark, known_mark
 from app.domain.numerals import plain_number
+from app.exchange.answers import answered
 from app.exchange.dates import date_pattern
 from app.exchange.recipe import (
-    DELIMITERS,
     EVENTS,
     ORDERS,
     ROLES,
@@ -28,17 +27,26 @@ from app.exchange.recipe import (
     Recipe,
 )
 from app.exchange.times import clock_time, time_pattern
-from app.exchange.units import unit_named
 
 _KEYS = (
-    "name source encoding delimiter skip header unit date_format date_order time_format zone times"
-    " slot_times off_scale columns codes marks"
-).split()
-# Codecs of Python that are no encoding of a text file, or give code points that no text may hold.
-_NO_ENCODINGS = (
-    "base64 bz2 hex quopri rot13 uu zlib idna punycode undefined utf-7 raw-unicode-escape"
-    " unicode-escape mbcs oem"
-).split()
+    "name",
+    "source",
+    "encoding",
+    "delimiter",
+    "skip",
+    "header",
+    "unit",
+    "date_format",
+    "date_order",
+    "time_format",
+    "zone",
+    "times",
+    "slot_times",
+    "off_scale",
+    "columns",
+    "codes",
+    "marks",
+)
 _CODE_KEYS = {
     "mark": ("mark", "minutes_after"),
     "dose": ("dose", "unit", "kind"),
@@ -64,12 +72,7 @@ def read_recipe(text: str, *, where: str) -> Recipe:
     name = given.text("name")
     if not name:
         raise given.fault("name", "is missing; give the recipe a name")
-    columns = _columns(given.table("columns"))
-    if columns and "value" not in columns and "code" not in columns:
-        raise given.fault("columns", "names no value column")
-    for twice in ("date", "time"):
-        if "datetime" in columns and twice in columns:
-            raise given.fault("columns", f'has both "datetime" and "{twice}"; give one of them')
+    columns = _columns(given)
     recipe = Recipe(
         name=name,
         source=given.text("source") or name,
@@ -82,7 +85,7 @@ def read_recipe(text: str, *, where: str) -> Recipe:
         zone=given.text("zone"),
         off_scale=_off_scale(given.table("off_scale")),
         columns=columns,
-        codes=_codes(given.table("codes")),
+        codes=_codes(given, columns),
         marks=_marks(given.table("marks")),
     )
     _check_forms(recipe, given)
@@ -98,41 +101,6 @@ def read_recipe(text: str, *, where: str) -> Recipe:
     )
 
 
-def answered(
-    recipe: Recipe | None,
-    *,
-    encoding: str | None = None,
-    delimiter: str | None = None,
-    date_order: str | None = None,
-    unit: str | None = None,
-) -> Recipe:
-    """The recipe (or none) with a person's answers for this one file put in.
-
-    Raises
-    ------
-    Refused
-        For an answer that means nothing here.
-    """
-    recipe = recipe or Recipe()
-    if encoding is not None:
-        recipe = replace(recipe, encoding=_encoding(encoding))
-    if delimiter is not None:
-        sign = DELIMITERS.get(delimiter, delimiter)
-        if sign not in DELIMITERS.values():
-            raise Refused(f'"{delimiter}" is no delimiter; say comma, semicolon, tab or bar.')
-        recipe = replace(recipe, delimiter=sign)
-    if date_order is not None:
-        if date_order not in ORDERS:
-            raise Refused(f'"{date_order}" is no order of a date; say dmy, mdy or ymd.')
-        recipe = replace(recipe, date_order=date_order)
-    if unit is not None:
-        named = unit_named(unit)
-        if named is None:
-            raise Refused(f'"{unit}" is no unit of glucose; say mg/dL or mmol/L.')
-        recipe = replace(recipe, unit=named, unit_settled=True)
-    return recipe
-
-
 class _Given:
     """A TOML table with typed access, whose faults name the key and the place."""
 
@@ -142,22 +110,24 @@ class _Given:
     def fault(self, key: str, why: str) -> Refused:
         return Refused(f'{self.where}: "{key}" {why}.')
 
-    def allow(self, keys: tuple[str, ...] | list[str]) -> None:
+    def allow(self, keys: tuple[str, ...]) -> None:
         for key in self.found:
             if key not in keys:
                 raise self.fault(key, f"is not a key here; known are {', '.join(keys)}")
 
     def text(self, key: str) -> str | None:
-        return self._typed(key, str, "text in quotation marks")
+        found = self._typed(key, str, "text in quotation marks")
+        return None if found is None else str(found)
 
     def count(self, key: str) -> int | None:
         found = self._typed(key, int, "a whole number")
         if found is not None and not 0 <= found <= 100_000:
             raise self.fault(key, f"is {found}; it has to lie from 0 to 100000")
-        return found
+        return None if found is None else int(found)
 
     def truth(self, key: str) -> bool | None:
-        return self._typed(key, bool, "true or false")
+        found = self._typed(key, bool, "true or false")
+        return None if found is None else bool(found)
 
     def one_of(self, key: str, choices: tuple[str, ...]) -> str | None:
         found = self.text(key)
@@ -183,15 +153,27 @@ class _Given:
 
 
 def _columns(given: _Given) -> dict[str, str | int]:
-    given.allow(ROLES)
-    for role, column in given.found.items():
+    columns = given.table("columns")
+    columns.allow(ROLES)
+    for role, column in columns.found.items():
         if type(column) not in (str, int) or column == "" or (type(column) is int and column < 1):
-            raise given.fault(role, "has to be a column's name, or its number from 1")
-    return dict(given.found)
+            raise columns.fault(role, "has to be a column's name, or its number from 1")
+    found = dict(columns.found)
+    if found and "value" not in found:
+        raise given.fault("columns", "names no value column")
+    if found and not {"date", "datetime"} & found.keys():
+        raise given.fault("columns", "names no date or datetime column")
+    for twice in ("date", "time"):
+        if "datetime" in found and twice in found:
+            raise given.fault("columns", f'has both "datetime" and "{twice}"; give one of them')
+    return found
 
 
-def _codes(given: _Given) -> dict[str, Meaning]:
-    return {code.strip(): _meaning(code, given.table(code), given) for code in given.found}
+def _codes(given: _Given, columns: Mapping[str, str | int]) -> dict[str, Meaning]:
+    codes = given.table("codes")
+    if ("code" in columns) != bool(codes.found):
+        raise given.fault("codes", "and a code column go together; give both or neither")
+    return {code.strip(): _meaning(code, codes.table(code), codes) for code in codes.found}
 
 
 def _meaning(code: str, entry: _Given, codes: _Given) -> Meaning:
@@ -257,14 +239,3 @@ def _check_forms(recipe: Recipe, given: _Given) -> None:
     for text in recipe.slot_times:
         if clock_time(text) is None:
             raise given.fault("slot_times", f'holds "{text}", which is no time of day')
-
-
-def _encoding(name: str) -> str:
-    try:
-        found = codecs.lookup(name)
-    except (LookupError, ValueError):
-        found = None
-    if found is None or found.name in _NO_ENCODINGS:
-        raise Refused(f'"{name}" is no encoding known here; for instance utf-8, cp1252, utf-16.')
-    return found.name
-

@@ -13,7 +13,7 @@ from app.domain.errors import Problem
 LONGEST_FIELD = 10_000
 _SHOWN = 200
 _DIGIT = re.compile(r"\d")
-_TOO_LONG = f"a field is longer than {LONGEST_FIELD:,} characters"
+_TOO_LONG = "a field is too long"
 _BROKEN = {
     "unexpected end of data": "a quotation mark that opens here is never closed",
     "expected after": "a quotation mark is closed in the middle of a field",
@@ -33,6 +33,7 @@ class Sheet:
     first: int = 0
     damaged: bool = False
     loose: bool = True
+    longest: int = LONGEST_FIELD
 
     def records(
         self, problems: list[Problem], *, date_at: int | None = None
@@ -54,7 +55,7 @@ class Sheet:
             if line.isspace():
                 continue
             fields = line.rstrip("\r\n").split(delimiter)
-            if self.damaged or len(line) > LONGEST_FIELD:
+            if self.damaged or len(line) > self.longest:
                 why = self._why_not(fields)
                 if why is not None:
                     problems.append(problem_at(number, line, why))
@@ -79,7 +80,7 @@ class Sheet:
                     began, at = at, start + reader.line_num
                     if not fields or (len(fields) == 1 and not fields[0].strip()):
                         continue
-                    if self.damaged or at - began > 1 or len(lines[began]) > LONGEST_FIELD:
+                    if self.damaged or at - began > 1 or len(lines[began]) > self.longest:
                         why = self._why_not(fields) or self._swallowed(fields, began, at, date_at)
                         if why is not None:
                             raise csv.Error(why)
@@ -90,7 +91,7 @@ class Sheet:
                 at = began + 1
 
     def _why_not(self, fields: list[str]) -> str | None:
-        if max(map(len, fields)) > LONGEST_FIELD:
+        if max(map(len, fields)) > self.longest:
             return _TOO_LONG
         if self.damaged and any("\ufffd" in field for field in fields):
             return "the row holds bytes that the encoding does not know"

@@ -86,7 +86,7 @@ def title_question(title: str, said: Unit, recipe_unit: Unit) -> Question:
 def _numbers(values: Mapping[str, int]) -> Counter[float]:
     found: Counter[float] = Counter()
     for text, count in values.items():
-        plain = plain_number(text)
+        plain = plain_number(text.strip().lstrip("<>"))
         if plain is not None and float(plain) > 0:
             found[float(plain)] += count
     return found

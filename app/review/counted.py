@@ -7,12 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from app.domain.clock import FUTURE_SECONDS
 from app.domain.glucose import MG_DL_PER_MMOL_L, LimitPair, Unit
 from app.domain.marks import MARKS, Mark
 from app.domain.reading import STANDINGS, Standing
 from app.store.columns import ABOVE, BELOW, EXACT, MMOL_L, NO_VALUE, Columns
-
-FUTURE_SECONDS = 600  # a clock may be a little ahead; beyond ten minutes it is not counted
 
 _COUNTED = STANDINGS.index(Standing.COUNTED)
 _NO_MARK = MARKS.index(Mark.NONE)

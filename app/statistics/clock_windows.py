@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from app.statistics.enough import CLOCK_WINDOW
 from app.statistics.quantiles import number_or_none
-from app.statistics.ranks import between, on_grid, partitioned, positions, ranked_by_group
+from app.statistics.ranks import between, on_levels, partitioned, positions, ranked_by_group
 from app.statistics.values import FloatArray, IntArray, as_labels, as_values
 
 MINUTES_A_DAY = 1440
@@ -89,7 +89,8 @@ def clock_windows(
     distinct = _days_in_windows(place, day, steps, span)
     shown = np.flatnonzero((n >= max(fewest, 1)) & (distinct >= fewest_days))
     quarters = np.full((steps, 3), np.nan)
-    quarters[shown] = _quartiles(numbers, place, n, steps, span, shown)
+    if shown.size:
+        quarters[shown] = _quartiles(numbers, place, n, steps, span, shown)
     return tuple(
         ClockWindow(
             start * step,
@@ -164,12 +165,12 @@ def _quartiles(
     sizes = n[shown][:, np.newaxis]
     lower, fraction = positions(sizes, QUARTERS, 7)
     ranks = np.hstack((lower, np.minimum(lower + 1, sizes - 1)))
-    grid = on_grid(values)
-    if grid is not None:
-        width = grid.levels.size
-        counts = np.bincount(place * width + grid.codes, minlength=steps * width)
+    coded = on_levels(values)
+    if coded is not None:
+        width = coded.levels.size
+        counts = np.bincount(place * width + coded.codes, minlength=steps * width)
         table = _over_windows(counts.reshape(steps, width), span)
-        pair = ranked_by_group(table[shown], grid.levels, ranks)
+        pair = ranked_by_group(table[shown], coded.levels, ranks)
     else:
         pair = _ranked_slices(values, place, steps, span, shown, ranks)
     return between(pair[:, :3], pair[:, 3:], fraction)
@@ -178,7 +179,7 @@ def _quartiles(
 def _ranked_slices(
     values: FloatArray, place: IntArray, steps: int, span: int, shown: IntArray, ranks: IntArray
 ) -> FloatArray:
-    """Values at ranks in each shown window, by partial sorting: for values off the meter's grid."""
+    """Values at ranks in each shown window, by partial sorting: for many different values."""
     # Steps in a row, the first ones again at the end, so that a window is one slice.
     by_step = values[np.argsort(place.astype(np.int16), kind="stable")]
     edges = np.concatenate(([0], np.cumsum(np.bincount(place, minlength=steps))))

@@ -21,6 +21,8 @@ from app.store.engine import engine_on
 from app.store.file import SCHEMA_VERSION, DiaryFile, inspect, unreadable
 from app.store.journal import Change
 
+Reader = Connection  # a connection in hand, for those who need not know what it is
+
 
 class Diary:
     """An open diary file. Who opens it closes it."""

@@ -55,13 +55,11 @@ def last_entry(diary: Diary, person: Person | None) -> Entry | None:
 
 
 def take_back(diary: Diary, entry: Entry, *, now: datetime, person: Person | None) -> int:
-    """Take one entry back; returns how many rows that touched."""
+    """Take one entry back; returns how many rows that touched, of an import those of the file."""
     words = {"kind": entry.kind, **entry.words}
     with diary.change(UNDO, words, now=now, person=person, undoes=entry.id) as change:
         touched = _walk_back(change, entry)
-        if entry.kind == IMPORT:
-            touched += _bin_imported(change, entry)
-        return touched
+        return _bin_imported(change, entry) if entry.kind == IMPORT else touched
 
 
 def _walk_back(change: Change, entry: Entry) -> int:
@@ -89,6 +87,12 @@ def _bin_imported(change: Change, entry: Entry) -> int:
     """Put the rows of an import into the bin; they have no journal lines of their own."""
     import_id = _import_of(change.connection, entry.id)
     touched = 0
+    for table in (schema.note, schema.tag_on):  # what came with the rows goes with them
+        change.connection.execute(
+            update(table)
+            .where(table.c.born == entry.id, table.c.deleted_at.is_(None))
+            .values(deleted_at=change.at, rev=change.entry_id)
+        )
     for table in IMPORTED_TABLES:
         touched += change.connection.execute(
             update(table)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
+from app.domain.clock import FUTURE_SECONDS, Moment, offsets_of
 from app.domain.entry import Entry, EntryContext, read_entry
 from app.domain.errors import NeedsAnswer, Refused
 from app.domain.glucose import Glucose
@@ -48,9 +49,17 @@ def understand(
 
 
 def enter(
-    diary: Diary, person: Person, entry: Entry, *, now: datetime, keeper: str | None = None
+    diary: Diary,
+    person: Person,
+    entry: Entry,
+    *,
+    now: datetime,
+    sure: bool = False,
+    keeper: str | None = None,
 ) -> Entered:
     """Save an understood line; when this returns, the reading is on the disk.
+
+    `sure` says that the person confirmed an odd value or time.
 
     Raises
     ------
@@ -70,15 +79,15 @@ def enter(
         glucose=glucose,
         moment=moment,
         time_from=entry.time_from,
-        time_state=entry.time_state,
+        time_state=_time_state(moment, now),
         mark=entry.mark,
         mark_from=None if entry.mark is Mark.NONE else "person",
         after_min=entry.after_min,
         site=entry.site,
         site_detail=entry.site_detail,
         hands=entry.hands,
-        odd_ok=entry.odd_ok,
-        stamp=Stamp(value=entry.raw_value),
+        odd_ok=sure or any(piece.kind == "sure" for piece in entry.pieces),
+        stamp=Stamp(value=_as_typed(entry)),
         note=entry.note,
         tags=entry.tags,
         keeper=keeper,
@@ -87,3 +96,14 @@ def enter(
     with diary.change("enter", {"reading": said}, now=now, person=person) as change:
         uid = write_reading(change, person, new, origin="typed")
     return Entered(uid, entry, glucose)
+
+
+def _time_state(moment: Moment, now: datetime) -> str:
+    """How sure the time is: an hour that came twice was asked about, as was one to come."""
+    if moment.instant > now.timestamp() + FUTURE_SECONDS:
+        return "future"
+    return "sure" if len(offsets_of(moment.local, moment.zone)) == 1 else "asked"
+
+
+def _as_typed(entry: Entry) -> str | None:
+    return next((piece.text for piece in entry.pieces if piece.kind == "value"), None)

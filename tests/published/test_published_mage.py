@@ -91,6 +91,16 @@ def test_a_day_gives_what_hand_work_gives(day: Day) -> None:
     assert means == pytest.approx(day.mean_legs, abs=1e-6)
 
 
+@pytest.mark.parametrize("name", [name for name, day in WORKED.items() if len(day.readings) > 3])
+def test_the_record_of_one_day_has_that_days_value(name: str) -> None:
+    # Worked out by another path (all days at once); the tie of D must not count there either.
+    day = WORKED[name]
+
+    found = mage(day.readings, np.arange(len(day.readings)), [1] * len(day.readings), sparse=True)
+
+    assert found.value == pytest.approx(day.mean_legs[0], abs=1e-6)
+
+
 @each_day
 def test_turning_points_are_first_last_and_each_reversal(day: Day) -> None:
     assert turning_points(day.readings).tolist() == day.turning

@@ -74,12 +74,10 @@ def test_a_mean_with_an_off_scale_result_is_a_bound() -> None:
 
 
 @pytest.mark.parametrize("size", [1, 2, 3, 10, 101, 2_000, 5_003])
-@pytest.mark.parametrize("grid", ["tenths", "anything"])
-def test_quantiles_agree_with_numpy_and_scipy(size: int, grid: str) -> None:
+@pytest.mark.parametrize("places", [1, 15])
+def test_quantiles_agree_with_numpy_and_scipy(size: int, places: int) -> None:
     rng = np.random.default_rng(size)
-    values = rng.lognormal(2.05, 0.33, size)
-    if grid == "tenths":
-        values = np.round(values, 1)
+    values = np.round(rng.lognormal(2.05, 0.33, size), places)
     wanted = np.array([0, 0.01, 0.05, 0.1, 0.25, 0.3, 0.5, 0.75, 0.9, 0.95, 1])
 
     seven, six = quantiles(values, wanted), quantiles(values, wanted, kind=6)

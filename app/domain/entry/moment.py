@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from datetime import date
 
 from app.domain.clock import zone_named
+from app.domain.entry.clocks import When, clock_of
 from app.domain.entry.draft import Draft
 from app.domain.entry.found import Found, which
 from app.domain.entry.parts import take_parts
 from app.domain.entry.reading import bare_time
 from app.domain.entry.records import EntryContext
-from app.domain.entry.times import When, clock_of
 from app.domain.entry.tokens import cut
 from app.domain.entry.values import number_at
 from app.domain.entry.when import Timed, joined, settle

@@ -32,7 +32,10 @@ def take_tags(draft: Draft, known: tuple[str, ...]) -> tuple[str, ...]:
                 draft.say("tag", i, i + size, f"tag: {labels[said]}")
                 found.append(labels[said])
                 break
-    return tuple({label.casefold(): label for label in reversed(found)}.values())[::-1]
+    kept: dict[str, str] = {}
+    for label in found:
+        kept.setdefault(label.casefold(), label)
+    return tuple(kept.values())
 
 
 def take_note(draft: Draft) -> str | None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from app.domain.entry.clocks import When
 from app.domain.entry.draft import Draft
 from app.domain.entry.found import Found
 from app.domain.entry.marks import Marked, Site, hands_at, mark_at, site_at
-from app.domain.entry.times import When, time_at
+from app.domain.entry.times import time_at
 
 
 @dataclass(slots=True)

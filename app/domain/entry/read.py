@@ -24,6 +24,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from app.domain.clock import zone_named
+from app.domain.entry.clocks import When
 from app.domain.entry.draft import Draft
 from app.domain.entry.english import ENGLISH
 from app.domain.entry.found import Found, which
@@ -33,7 +34,6 @@ from app.domain.entry.notes import refuse_odd_numbers, take_note, take_tags
 from app.domain.entry.parts import take_parts
 from app.domain.entry.reading import take_reading
 from app.domain.entry.records import Entry, EntryContext, Piece
-from app.domain.entry.times import When
 from app.domain.entry.tokens import cut
 from app.domain.entry.when import Timed
 from app.domain.entry.words import Words
@@ -106,7 +106,8 @@ def read_entry(
     tags = take_tags(draft, context.known_tags)
     refuse_odd_numbers(draft, has_reading=glucose is not None)
     note = take_note(draft)
-    if glucose is None and not draft.questions and not draft.problems:
+    is_asked = any(question.kind == "reading" for question in draft.questions)
+    if glucose is None and not is_asked and not draft.problems:
         draft.problems.append(_no_reading(context.unit))
     return Entry(
         pieces=tuple(sorted(draft.pieces, key=lambda piece: piece.start)),

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from app.domain.entry.clocks import Clock, When
 from app.domain.entry.draft import Draft
 from app.domain.entry.found import Found, rewritten
 from app.domain.entry.sense import fits, odd_value, refusal
-from app.domain.entry.times import Clock, When
 from app.domain.entry.values import Number, Share, is_only_a_time, number_at, share_out, unit_of
 from app.domain.errors import Question
 from app.domain.glucose import Bound, Glucose, Unit
 
+GREETINGS = frozenset(("hi", "Hi"))  # a word of English too, where other words stand beside it
 NOT_NUMBERS = frozenset(("nan", "inf", "infinity"))
 
 
@@ -81,6 +82,10 @@ def _off_scale(
             draft.say("unclear", one.first, one.stop, "a number beside LO or HI: asked about")
         draft.say("unclear", screen, screen + 1, "LO or HI beside a number: asked about")
         return None, None
+    token = line.tokens[screen]
+    if line.typed[token.start : token.end] in GREETINGS and _has_words(draft, but=screen):
+        draft.questions.append(_asked_off_scale(draft, screen, bound))
+        return None, None
     unit = _loose_unit(draft) or usual
     glucose = Glucose(None, unit, bound)
     draft.say("value", screen, screen + 1, words_of(glucose))
@@ -117,22 +122,31 @@ def _spoken(draft: Draft, usual: Unit) -> Glucose | None:
     said = [i for i in left if line.is_word(i, words.spoken)]
     if len(said) == 1:
         bound = words.spoken[line.tokens[said[0]].text]
-        others = [i for i in left if i != said[0] and line.tokens[i].kind in ("word", "mixed")]
-        if not others:
+        if not _has_words(draft, but=said[0]):
             glucose = Glucose(None, _loose_unit(draft) or usual, bound)
             draft.say("value", said[0], said[0] + 1, words_of(glucose))
             return glucose
-        token = line.tokens[said[0]]
-        shown = "LO" if bound is Bound.BELOW else "HI"
-        answer = rewritten(line, [(token.start, token.end, shown)])
-        asks = f"There is no number in the line. Did the meter show {shown}? Then type {shown}."
-        draft.questions.append(Question("reading", asks, (answer,)))
+        draft.questions.append(_asked_off_scale(draft, said[0], bound))
         return None
     for i in left:
         if line.is_word(i, NOT_NUMBERS):
             typed = line.typed[line.tokens[i].start : line.tokens[i].end]
             draft.problems.append(f'"{typed}" is not a number; type what the meter showed.')
     return None
+
+
+def _has_words(draft: Draft, *, but: int) -> bool:
+    """Whether words are left over beside the one that may be the meter's."""
+    kinds = {draft.line.tokens[i].kind for i in draft.left() if i != but}
+    return bool(kinds & {"word", "mixed"})
+
+
+def _asked_off_scale(draft: Draft, at: int, bound: Bound) -> Question:
+    token = draft.line.tokens[at]
+    shown = "LO" if bound is Bound.BELOW else "HI"
+    answer = rewritten(draft.line, [(token.start, token.end, shown)])
+    asks = f"There is no number in the line. Did the meter show {shown}? Then type {shown}."
+    return Question("reading", asks, (answer,))
 
 
 def words_of(glucose: Glucose, *, is_unit_typed: bool = True) -> str:

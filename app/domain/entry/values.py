@@ -11,9 +11,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.domain.entry.clocks import Clock, clock_of
 from app.domain.entry.found import rewritten
 from app.domain.entry.sense import fits
-from app.domain.entry.times import Clock, clock_of
 from app.domain.entry.tokens import Line, Token, phrase_at
 from app.domain.entry.words import Words
 from app.domain.errors import Question
@@ -90,10 +90,12 @@ def number_at(line: Line, at: int, taken: Sequence[bool], words: Words) -> Numbe
         and not line.is_word(lead, words.reading | words.joining)
     )
     amount_follows = line.is_word(at + 1, words.amounts) and not taken[at + 1]
-    percent = line.plain[token.end : token.end + 1] in ("%", "°")
+    is_share = line.plain[token.end : token.end + 1] == "%"
+    if is_share or (amount_follows and _is_no_reading(line, at, words)):
+        return None
     return Number(
         first, at, stop, plain, unit, whole, bound, behind_word, behind_at,
-        (amount_follows or percent) and unit is None,
+        amount_follows,
         clock_of(token.text, hour_alone=behind_at),
     )  # fmt: skip
 
@@ -168,7 +170,7 @@ def is_only_a_time(line: Line, number: Number) -> bool:
 def _may_be_hour(line: Line, number: Number) -> bool:
     """Whether a number may be a time in an answer: "7.2 18", but not "7.2 2 biscuits"."""
     ahead = line.tokens[number.stop].kind if number.stop < len(line.tokens) else ""
-    is_bare = not (number.unit or number.is_amount or number.is_marked)
+    is_bare = not (number.unit or number.is_amount or number.is_marked or number.behind_word)
     return is_bare and ahead != "word" and _hour_of(line, number) is not None
 
 
@@ -184,7 +186,17 @@ def _answer(line: Line, numbers: Sequence[Number], reading: Number, clock: Numbe
         time = _hour_of(line, one) if one is clock else None
         new = f"{time.hour:02d}:{time.minute:02d}" if time else f'"{one.typed(line)}"'
         changes.append((*one.span(line), new))
+    if reading.is_amount:  # else "4 units" would stay an amount
+        token = line.tokens[reading.stop]
+        changes.append((token.start, token.end, f'"{line.typed[token.start : token.end]}"'))
     return rewritten(line, changes)
+
+
+def _is_no_reading(line: Line, at: int, words: Words) -> bool:
+    """Whether an amount can't be a reading with a word behind it: "45g", "2 h"."""
+    unit = line.tokens[at + 1]
+    is_glued = unit.start == line.tokens[at].end
+    return is_glued or unit.text in words.hours | words.minutes
 
 
 def _sign_before(line: Line, at: int, words: Words) -> tuple[int, Bound]:

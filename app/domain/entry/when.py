@@ -7,11 +7,11 @@ asked about. A date alone is asked about too, and so is a time that the clocks s
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from app.domain.clock import Moment, moment_at, moment_now, offsets_of, zone_named
+from app.domain.entry.clocks import Clock, Day, When
 from app.domain.entry.records import EntryContext
-from app.domain.entry.times import Clock, Day, When, before
 from app.domain.errors import Question, Refused
 
 FUTURE_AFTER_S = 600  # ten minutes: two clocks in one house may differ by that much
@@ -39,7 +39,9 @@ def settle(when: When, context: EntryContext, *, sure: bool) -> Timed:
         if when.ago_min is not None:
             if when.day is not None or when.clock is not None:
                 return Timed(None, problem="The time is said twice; keep one of the two.")
-            moment = moment_now(context.now - timedelta(minutes=when.ago_min), context.zone)
+            # In UTC: the difference of two aware times of one zone is one of clock faces.
+            then = context.now.astimezone(UTC) - timedelta(minutes=when.ago_min)
+            moment = moment_now(then, context.zone)
             return Timed(moment, means=moment_words(moment.local, local.date()))
         if when.clock is None:
             return _without_clock(when.day, context, local.date())
@@ -90,7 +92,7 @@ def _at_clock(
     if len(options) > 1:
         words = [moment_words(one, local.date()) for one in options]
         asks = f"Which time is meant: {' or '.join(words)}?"
-        return Timed(None, Question("which_time", asks, tuple(_answers(options, day))))
+        return Timed(None, Question("half_day", asks, tuple(_answers(options, day))))
     wall = options[0]
     means = moment_words(wall, local.date())
     offsets = offsets_of(wall, context.zone)
@@ -140,8 +142,8 @@ def _date_of(day: Day, at: time | None, today: date, now: time | None) -> date |
         later = at is not None and now is not None and at > now
         if back == 0 and (day.before_today or later):
             back = 7
-        return before(today, back)
-    on = before(today, -(day.ahead or 0))
+        return _before(today, back)
+    on = _before(today, -(day.ahead or 0))
     if on is None or day.hours is None or at is None:
         return on
     first, last = day.hours
@@ -212,3 +214,11 @@ def joined(parts: list[When]) -> When:
             ago_min=found.ago_min if part.ago_min is None else part.ago_min,
         )
     return found
+
+
+def _before(day: date, days: int) -> date | None:
+    """The day so many days earlier, None where the calendar ends."""
+    try:
+        return day - timedelta(days=days)
+    except OverflowError:
+        return None

@@ -1,0 +1,163 @@
+"""Verbs that bring files in and let files out: import, export."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from app.cli.words import a_day, plural
+from app.domain.clock import Period
+from app.domain.errors import Refused
+from app.exchange.answers import answered
+from app.exchange.encodings import LARGEST_BYTES, too_large
+from app.exchange.recipe import Recipe
+from app.exchange.recipe_toml import read_recipe
+from app.exchange.table import read_table
+from app.store.imports import recipe_named
+from app.work.bring_in import BroughtIn, File, bring_in, try_file
+from app.work.send_out import export_csv, write_csv
+
+if TYPE_CHECKING:
+    from app.cli.surroundings import Asked
+    from app.store.diary import Diary
+
+_MOST_SHOWN = 20
+
+
+def add_to(verbs: Any) -> None:
+    """Add these verbs to the parser."""
+    taken = verbs.add_parser("import", help="bring a file of readings in")
+    taken.add_argument("file", type=Path)
+    taken.add_argument("--recipe", metavar="NAME|FILE.toml", help="how this source is to be read")
+    taken.add_argument("--dry-run", action="store_true", help="say what it would do, write nothing")
+    taken.add_argument("--encoding", help="answer: utf-8, cp1252, ...")
+    taken.add_argument("--delimiter", help="answer: comma, semicolon, tab, bar")
+    taken.add_argument("--dates", help="answer: dmy, mdy, ymd")
+    taken.add_argument("--unit", help="answer: mg/dL or mmol/L")
+    taken.add_argument("--json", action="store_true")
+    taken.set_defaults(verb=_import)
+
+    sent = verbs.add_parser("export", help="readings as a file")
+    sent.add_argument("--as", dest="form", required=True, choices=("csv",), help="csv")
+    sent.add_argument("out", metavar="OUT", help="the file to write, or - for the terminal")
+    sent.add_argument("--from", dest="first", type=a_day, metavar="DAY")
+    sent.add_argument("--to", dest="last", type=a_day, metavar="DAY")
+    sent.add_argument("--replace", action="store_true", help="write over a file that is there")
+    sent.set_defaults(verb=_export)
+
+
+def _import(asked: Asked) -> int:
+    options, around = asked.options, asked.around
+    data = _content(options.file)
+    with asked.person() as (diary, person):
+        recipe, kept = _recipe(diary, options.recipe)
+        recipe = answered(
+            recipe,
+            encoding=options.encoding,
+            delimiter=options.delimiter,
+            date_order=options.dates,
+            unit=options.unit,
+        )
+        read = read_table(data, recipe, unit_hint=person.unit)
+        file = File(options.file.name, data, read)
+        if options.dry_run:
+            found = try_file(diary, person, file, now=around.now)
+        else:
+            found = bring_in(diary, person, file, now=around.now, recipe=kept)
+    if not found.account.seen:
+        raise Refused(f"{options.file} holds no rows to read; nothing was changed.")
+    if options.json:
+        around.say_json(_as_json(found))
+    else:
+        _say(asked, found, person.name)
+    return 0
+
+
+def _content(path: Path) -> bytes:
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise too_large(path.stat().st_size)
+        return path.read_bytes()
+    except OSError as problem:
+        raise Refused(
+            f"{path} can't be read ({problem.strerror}). Nothing was changed."
+        ) from problem
+
+
+def _recipe(diary: Diary, named: str | None) -> tuple[Recipe | None, tuple[str, str] | None]:
+    """The recipe, and its name and text where it is to be kept."""
+    if named is None:
+        return None, None
+    if named.endswith(".toml"):
+        try:
+            text = Path(named).read_text(encoding="utf-8")
+        except (OSError, UnicodeDecodeError) as problem:
+            raise Refused(f"The recipe {named} can't be read. Nothing was changed.") from problem
+        recipe = read_recipe(text, where=named)
+        return recipe, (recipe.name, text)
+    with diary.reading() as connection:
+        kept = recipe_named(connection, named)
+    if kept is None:
+        raise Refused(
+            f'This diary keeps no recipe named "{named}". Give the recipe\'s file once: '
+            "--recipe FILE.toml"
+        )
+    return read_recipe(kept, where=named), None
+
+
+def _say(asked: Asked, found: BroughtIn, name: str) -> None:
+    say, account = asked.around.say, found.account
+    head = "Would be brought in" if asked.options.dry_run else "Brought in"
+    kinds = ", ".join(plural(count, kind) for kind, count in found.kinds.items() if count)
+    say(f"{head} for {name}: {kinds or 'nothing new'}.")
+    say(
+        f"{account.seen} rows = {account.new} new + {account.already} already there "
+        f"+ {account.refused} refused + {account.held} held"
+    )
+    for note in found.notes:
+        say(note)
+    if found.flagged.get("gap"):
+        say(f"{found.flagged['gap']} in an hour that the clocks skipped: kept as written, flagged")
+    if found.flagged.get("overlap"):
+        say(f"{found.flagged['overlap']} in an hour that came twice: the first taken, flagged")
+    for verdict, problems in (("refused", found.refused), ("held", found.held)):
+        for problem in problems[:_MOST_SHOWN]:
+            say(f"  {verdict}, line {problem.line}: {problem.why}   [{problem.text.strip()}]")
+        if len(problems) > _MOST_SHOWN:
+            say(f"  and {len(problems) - _MOST_SHOWN} more {verdict}; see them with --json")
+
+
+def _as_json(found: BroughtIn) -> dict[str, Any]:
+    account = found.account
+    problems = [
+        {"line": each.line, "text": each.text, "why": each.why, "verdict": verdict}
+        for verdict, some in (("refused", found.refused), ("held", found.held))
+        for each in some
+    ]
+    return {
+        "seen": account.seen,
+        "new": account.new,
+        "already": account.already,
+        "refused": account.refused,
+        "held": account.held,
+        "kinds": found.kinds,
+        "flagged": found.flagged,
+        "notes": list(found.notes),
+        "problems": sorted(problems, key=lambda problem: problem["line"]),
+    }
+
+
+def _export(asked: Asked) -> int:
+    options, around = asked.options, asked.around
+    with asked.person() as (diary, person):
+        period = None
+        if options.first or options.last:
+            period = Period(options.first or date.min, options.last or date.max)
+        if options.out == "-":
+            write_csv(diary, person, around.out, period=period)
+            return 0
+        out = Path(options.out)
+        count = export_csv(diary, person, out, period=period, replace=options.replace)
+    around.say(f"Written for {person.name}: {plural(count, 'reading')} to {out}.")
+    return 0

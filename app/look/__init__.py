@@ -1,0 +1,1 @@
+"""How the diary looks, on screen and on paper: colours, letters, marks, icons; below every page."""

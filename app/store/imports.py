@@ -1,0 +1,157 @@
+"""Rows of a file written in bulk: known again by their keys, counted in a batch."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import Connection, select
+
+from app.domain.errors import Problem
+from app.domain.person import Person
+from app.store import schema
+from app.store.journal import Change
+
+MOMENT = ("instant", "wall", "zone", "offset_min", "day", "minute")
+STAMP = ("raw_wall", "raw_value", "raw_unit", "raw_code")
+SOURCE = ("person_id", "origin", "import_id", "line", "source_key", "keeper_id", "entered_at")
+READING = (
+    *("bound", "value", "unit", "mg_dl"),
+    *MOMENT,
+    *STAMP,
+    *SOURCE,
+    *("time_from", "time_state", "time_precision", "mark", "mark_from", "after_min"),
+    *("site", "site_detail", "hands", "standing", "standing_why", "meter_id", "odd_ok"),
+)
+DOSE = ("what", "kind", "amount", "amount_num", "unit", *MOMENT, *STAMP, *SOURCE)
+EVENT = ("kind", "level", "text", *MOMENT, *STAMP, *SOURCE)
+
+# Rows that an undone import put into the bin: the same file brings them back.
+_UNDONE = """
+    SELECT r.source_key, r.id, r.uid FROM {table} AS r
+    JOIN journal_entry AS u ON u.id = r.rev
+    JOIN journal_entry AS i ON i.id = u.undoes
+    WHERE r.person_id = ? AND r.deleted_at IS NOT NULL AND r.source_key IS NOT NULL
+      AND u.kind = 'undo' AND i.kind = 'import'
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a table holds of a person already: keys that are taken, keys that can come back."""
+
+    taken: frozenset[bytes]
+    back: dict[bytes, tuple[int, bytes]]  # key -> local id, uid
+
+
+def known(connection: Connection, table: str, person: Person) -> Known:
+    """The source keys of a person's rows in one table, those in the bin too."""
+    keys = connection.exec_driver_sql(
+        f"SELECT source_key FROM {table} WHERE person_id = ? AND source_key IS NOT NULL",
+        (person.id,),
+    )
+    undone = connection.exec_driver_sql(_UNDONE.format(table=table), (person.id,))
+    back = {key: (row_id, uid) for key, row_id, uid in undone}
+    return Known(frozenset(key for (key,) in keys) - back.keys(), back)
+
+
+def held_under(connection: Connection, uids: Iterable[UUID]) -> dict[UUID, tuple[Any, ...]]:
+    """Of readings that the diary has under these uids: person, value, unit, bound and wall time."""
+    table = schema.reading
+    columns = (table.c.uid, table.c.person_id, table.c.value, table.c.unit, table.c.bound)
+    wanted = [uid.bytes for uid in uids]
+    found: dict[UUID, tuple[Any, ...]] = {}
+    for start in range(0, len(wanted), 500):
+        rows = connection.execute(
+            select(*columns, table.c.wall).where(table.c.uid.in_(wanted[start : start + 500]))
+        )
+        found.update({UUID(bytes=uid): tuple(rest) for uid, *rest in rows})
+    return found
+
+
+def insert_rows(
+    change: Change, table: str, columns: Sequence[str], rows: Sequence[tuple[Any, ...]]
+) -> None:
+    """Insert rows, each beginning with its uid; they are their own new values in the journal."""
+    if not rows:
+        return
+    places = ", ".join("?" * len(columns))
+    change.connection.exec_driver_sql(
+        f"INSERT INTO {table} (uid, born, rev, {', '.join(columns)})"
+        f" VALUES (?, {change.entry_id}, {change.entry_id}, {places})",
+        list(rows),
+    )
+
+
+def bring_back(
+    change: Change, table: str, columns: Sequence[str], rows: Sequence[tuple[Any, ...]]
+) -> None:
+    """Take rows out of the bin with what the file says now; each ends with its local id."""
+    if not rows:
+        return
+    fields = ", ".join(f"{column} = ?" for column in columns)
+    change.connection.exec_driver_sql(
+        f"UPDATE {table} SET {fields}, deleted_at = NULL, rev = {change.entry_id} WHERE id = ?",
+        list(rows),
+    )
+
+
+def new_uids(count: int) -> list[bytes]:
+    """Random UUIDs (version 4) as bytes, drawn in one go."""
+    drawn = bytearray(os.urandom(16 * count))
+    for start in range(0, len(drawn), 16):
+        drawn[start + 6] = drawn[start + 6] & 0x0F | 0x40
+        drawn[start + 8] = drawn[start + 8] & 0x3F | 0x80
+    return [bytes(drawn[start : start + 16]) for start in range(0, len(drawn), 16)]
+
+
+def write_batch(change: Change, person: Person, **facts: Any) -> int:
+    """Write the batch of an import; returns its local id."""
+    return change.add(schema.import_batch, person_id=person.id, at=change.at, **facts)
+
+
+def write_account(
+    change: Change, import_id: int, refused: Sequence[Problem], held: Sequence[Problem]
+) -> None:
+    """Keep the rows that were not taken, with their text and the reason."""
+    rows = [
+        (uid, import_id, problem.line, problem.text, verdict, problem.why)
+        for verdict, problems in (("refused", refused), ("held", held))
+        for uid, problem in zip(new_uids(len(problems)), problems, strict=True)
+    ]
+    columns = ("import_id", "line", "text", "verdict", "reason")
+    insert_rows(change, "import_row", columns, rows)
+
+
+def keep_recipe(change: Change, name: str, spec: str) -> int:
+    """Keep a recipe under its name, in place of an older one of that name; returns its id."""
+    table = schema.recipe
+    found = change.connection.execute(
+        select(table.c.id).where(table.c.name == name, table.c.deleted_at.is_(None))
+    ).scalar()
+    if found is None:
+        return change.add(table, name=name, spec=spec)
+    change.edit(table, found, spec=spec)
+    return int(found)
+
+
+def recipe_named(connection: Connection, name: str) -> str | None:
+    """The TOML text of a kept recipe."""
+    table = schema.recipe
+    return connection.execute(
+        select(table.c.spec).where(table.c.name == name, table.c.deleted_at.is_(None))
+    ).scalar()
+
+
+def meter_named(change: Change, person: Person, name: str, unit: str, zone: str) -> int:
+    """The local id of a meter, added where there is none of that name."""
+    table = schema.meter
+    found = change.connection.execute(
+        select(table.c.id).where(table.c.name == name, table.c.deleted_at.is_(None))
+    ).scalar()
+    if found is not None:
+        return int(found)
+    return change.add(table, person_id=person.id, name=name, unit=unit, zone=zone)

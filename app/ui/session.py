@@ -1,0 +1,126 @@
+"""What the window looks at: one diary, one person, the record kept in step, and the time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from app.domain.errors import DiaryError
+from app.domain.person import Person
+from app.review.figures import today_of
+from app.review.record import Record, kept_in_step, record_of
+from app.store.diary import Diary
+from app.store.people import persons
+from app.ui.said import Said
+
+FOLLOW_MS = 2000  # how soon a change made by a command is seen here
+
+
+class Session(QObject):
+    """The diary and the person that the window shows.
+
+    Pages read `person`, `record`, `now()` and `today()`; what a page changes goes through a
+    function of `app.work` and then `changed()`. Signals: `person_changed()`, `record_changed()`
+    (readings or goals are other than before), `said(Said)` for the notice bar,
+    `reading_chosen(int)` a reading's local id that another page should show, `day_chosen(date)`.
+    """
+
+    person_changed = Signal()
+    record_changed = Signal()
+    said = Signal(object)
+    reading_chosen = Signal(int)
+    day_chosen = Signal(object)
+
+    def __init__(self, diary: Diary, clock: Callable[[], datetime], parent: QObject | None) -> None:
+        super().__init__(parent)
+        self.diary = diary
+        self._clock = clock
+        self._persons = persons(diary)
+        self._record: Record | None = None
+        if self._persons:
+            self._record = record_of(diary, self._persons[0])
+        self._follow = QTimer(self)
+        self._follow.setInterval(FOLLOW_MS)
+        self._follow.timeout.connect(self.follow)
+        self._follow.start()
+
+    @property
+    def persons(self) -> tuple[Person, ...]:
+        """Everyone in the diary."""
+        return tuple(self._persons)
+
+    @property
+    def has_person(self) -> bool:
+        """Whether anybody is in the diary yet."""
+        return self._record is not None
+
+    @property
+    def record(self) -> Record:
+        """The readings and goals of the person shown."""
+        if self._record is None:
+            raise RuntimeError("nobody is in the diary yet")
+        return self._record
+
+    @property
+    def person(self) -> Person:
+        """The person shown."""
+        return self.record.person
+
+    def now(self) -> datetime:
+        """The aware time, read anew."""
+        return self._clock()
+
+    def today(self) -> date:
+        """The diary day that it is for the person shown."""
+        return today_of(self.person, self.now())
+
+    def choose(self, person: Person) -> None:
+        """Show another person."""
+        self._persons = persons(self.diary)
+        self._record = record_of(self.diary, person)
+        self.person_changed.emit()
+        self.record_changed.emit()
+
+    def changed(self, said: Said | None = None) -> None:
+        """Take in what was just changed, and tell the notice bar what was done."""
+        self._take_in()
+        if said is not None:
+            self.said.emit(said)
+
+    def follow(self) -> None:
+        """Take in what a command or another program changed meanwhile."""
+        try:
+            self._take_in()
+        except DiaryError as trouble:
+            self._follow.stop()
+            self.said.emit(Said(str(trouble), undo=False))
+
+    def close(self) -> None:
+        """Stop following; the diary itself is closed by who opened it."""
+        self._follow.stop()
+
+    def _take_in(self) -> None:
+        if self._record is None:
+            self._persons = persons(self.diary)
+            if self._persons:
+                self.choose(self._persons[0])
+            return
+        record = kept_in_step(self.diary, self._record)
+        if record is self._record:
+            return
+        self._persons = persons(self.diary)
+        mine = [each for each in self._persons if each.uid == record.person.uid]
+        if not mine:
+            self._record = None
+            if self._persons:
+                self.choose(self._persons[0])
+            else:
+                self.person_changed.emit()
+            return
+        if mine[0] != record.person:  # the zone, the unit or the start of the day is another
+            self.choose(mine[0])
+            return
+        self._record = record
+        self.record_changed.emit()
