@@ -51,6 +51,7 @@ WHICH_IN_MMOL = [
         "5.6 mmol/L 101 mg/dL",
         ('5.6 mmol/L "101 mg/dL"', '"5.6 mmol/L" 101 mg/dL'),
     ),
+    ("over 30 people 7.2", ('over 30 people "7.2"', '"over 30" people 7.2')),
     ("HI 600", ('HI "600"', '"HI" 600', "HI >600", "HI 06:00")),
     ("hi 7.2", ('hi "7.2"', '"hi" 7.2')),
     ("feeling low", ("feeling LO",)),
@@ -239,3 +240,12 @@ def test_bound_out_of_reach_of_any_meter_is_asked_about() -> None:
     assert kinds(entry) == ["value"]
     assert entry.glucose is not None
     assert entry.glucose.bound is Bound.BELOW
+
+
+@pytest.mark.parametrize("typed", ["7.2 walked over 5 km", "7.2 slept under 6 h", "7.2 over 5km"])
+def test_over_and_under_an_amount_are_no_bound_of_the_meter(typed: str) -> None:
+    entry = mmol(typed)
+
+    assert entry.is_ready
+    assert entry.glucose == mmol("7.2").glucose
+    assert entry.note == typed.removeprefix("7.2 ")

@@ -37,12 +37,14 @@ class Number:
     behind_word: bool = False
     behind_at: bool = False
     is_amount: bool = False
+    is_said: bool = False  # "over 30" may be of anything, ">30" is a meter's
     clock: Clock | None = None
 
     @property
     def is_marked(self) -> bool:
         """Whether it says itself that it is the reading."""
-        return self.whole_unit or self.bound is not Bound.EXACT
+        has_sign = self.bound is not Bound.EXACT and not (self.is_said or self.is_amount)
+        return self.whole_unit or has_sign
 
     def span(self, line: Line) -> tuple[int, int]:
         """Its characters in the typed text, sign and unit included."""
@@ -96,6 +98,7 @@ def number_at(line: Line, at: int, taken: Sequence[bool], words: Words) -> Numbe
     return Number(
         first, at, stop, plain, unit, whole, bound, behind_word, behind_at,
         amount_follows,
+        bound is not Bound.EXACT and line.tokens[first].kind == "word",
         clock_of(token.text, hour_alone=behind_at),
     )  # fmt: skip
 
@@ -145,6 +148,8 @@ def _ways(
             continue
         others = [one for one in numbers if one is not reading and one is not clock]
         if any(_may_be_meant(one, unit) for one in others):
+            continue
+        if reading.is_said and others and not reading.whole_unit:
             continue
         if reading.unit and not reading.whole_unit and others and not reading.behind_word:
             continue  # "500 mg something 112": the medicine or the reading?
