@@ -106,7 +106,9 @@ def test_each_code_of_each_file_has_its_count_and_mean(
         found = {code: (len(all_), sum(all_) / len(all_)) for code, all_ in values.items()}
         assert found.keys() == facts["glucose_per_code"].keys()
         for code, stats in facts["glucose_per_code"].items():
-            assert found[code] == (stats["n"], pytest.approx(stats["mean"], abs=1e-9))
+            count, mean = found[code]
+            assert count == stats["n"]
+            assert mean == pytest.approx(stats["mean"], abs=1e-9)
 
 
 @needs_the_data

@@ -141,5 +141,5 @@ def test_a_title_that_names_both_units_names_none() -> None:
 
 
 def test_a_limit_in_the_wrong_unit_is_refused() -> None:
-    with pytest.raises(Refused, match="off_scale limit 1.1"):
+    with pytest.raises(Refused, match=r"off_scale limit 1\.1"):
         check_limits(OffScale(low_limit="1.1"), MG)

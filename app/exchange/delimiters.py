@@ -13,7 +13,8 @@ from app.exchange.records import Sheet
 from app.exchange.times import clock_time
 
 _SAMPLE = 200
-_STEADY = 0.8  # share of the records that have the same number of fields
+_STEADY = 0.4  # least share of records with the same number of fields: titles may stand before
+_CLEAR = 0.9  # a second best above this share of the best is no clear-cut case
 _SPLIT = re.compile(r"[ T]")
 
 
@@ -29,8 +30,8 @@ def find_delimiter(lines: list[str], *, first: int = 0) -> str | Question | None
     scores = {sign: score for sign in DELIMITERS.values() if (score := _score(sample, sign))}
     if not scores:
         return None
-    best = max(scores.values())
-    winners = [sign for sign, score in scores.items() if score == best]
+    enough = _CLEAR * max(scores.values())
+    winners = [sign for sign, score in scores.items() if score >= enough]
     return winners[0] if len(winners) == 1 else _which(winners, sample[0])
 
 
@@ -47,20 +48,20 @@ def _widths(sheet: Sheet) -> list[int]:
 
 
 def _score(sample: list[str], sign: str) -> float:
-    """0 where a delimiter can't be the one; else 1 and the typed fields of a record, on average."""
+    """How well a delimiter does: share of equal records, times the typed fields of one, plus 1.
+
+    0 where it can't be the one. A header has no typed field and is not averaged in.
+    """
     records = [fields for _, fields in Sheet(sample, sign).records([])]
     counts = Counter(len(fields) for fields in records if len(fields) > 1)
     if not counts:
         return 0.0
-    width = counts.most_common(1)[0][0]
-    # Lines before the table (a title, the owner) have no delimiter and say nothing about it.
-    while records and len(records[0]) == 1:
-        records.pop(0)
-    fitting = [fields for fields in records if len(fields) == width]
-    if len(fitting) < _STEADY * len(records):
+    width, count = counts.most_common(1)[0]
+    share = count / len(records)
+    if share < _STEADY:
         return 0.0
-    typed = sum(_is_typed(field) for fields in fitting for field in fields)
-    return 1.0 + typed / len(fitting)
+    typed = [sum(map(_is_typed, fields)) for fields in records if len(fields) == width]
+    return share * (1.0 + sum(typed) / max(1, sum(number > 0 for number in typed)))
 
 
 def _is_typed(field: str) -> bool:

@@ -16,7 +16,8 @@ _BOMS = (  # UTF-32 first: its little-endian mark begins like the one of UTF-16
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
-_CONTROLS = bytes(set(range(32)) - {9, 10, 12, 13}) + b"\x7f"
+_CONTROLS = dict.fromkeys((set(range(1, 32)) | {127}) - {9, 10, 12, 13})
+_SHARE_OF_CONTROLS = 0.03  # more is no text; clean UTF-8 is text whatever it holds
 _SAMPLE = 65536
 
 
@@ -46,11 +47,12 @@ def decoded(data: bytes, encoding: str | None) -> Decoded | Question:
     if encoding is None:
         encoding = _by_mark(data) or _by_zeros(data)
         if encoding is None:
-            _refuse_binary(data)
+            _refuse_zeros(data)
             encoding = "utf-8"
         try:
             return _checked(Decoded(data.decode(encoding), encoding))
         except UnicodeDecodeError as problem:
+            _checked(Decoded(data[:_SAMPLE].decode("latin-1"), "latin-1"))
             return _which(data, encoding, problem)
     if encoding == "utf-8" and data.startswith(codecs.BOM_UTF8):
         encoding = "utf-8-sig"
@@ -82,15 +84,17 @@ def _by_zeros(data: bytes) -> str | None:
     return "utf-16-be" if even > 0.4 * half and odd == 0 else None
 
 
-def _refuse_binary(data: bytes) -> None:
-    sample = data[:_SAMPLE]
-    controls = len(sample) - len(sample.translate(None, _CONTROLS))
-    if b"\0" in data or controls > 0.01 * len(sample):
+def _refuse_zeros(data: bytes) -> None:
+    """Zeros in no pattern: asking for an encoding would lead nowhere."""
+    if b"\0" in data:
         raise _no_text()
 
 
 def _checked(found: Decoded) -> Decoded:
-    if "\0" in found.text:
+    sample = found.text[:_SAMPLE]
+    controls = len(sample) - len(sample.translate(_CONTROLS))
+    mostly_controls = controls > _SHARE_OF_CONTROLS * len(sample)
+    if "\0" in found.text or (mostly_controls and not found.encoding.startswith("utf-8")):
         raise _no_text()
     if not found.text.strip():
         raise Refused("The file is empty; nothing was changed.")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
-from PySide6.QtGui import QShowEvent
+from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from app.ui.session import Session
@@ -22,6 +23,14 @@ class Page(QWidget):
         self._stale = True
         session.record_changed.connect(self.mark_stale)
         session.person_changed.connect(self.mark_stale)
+
+    def menu_actions(self) -> Sequence[tuple[str, QAction]]:
+        """The actions of this page for the menu bar, each with its menu: "edit", "view", "go"."""
+        return ()
+
+    def take_focus(self) -> None:
+        """Put the keyboard focus on the first thing of the page."""
+        self.setFocus()
 
     def refresh(self) -> None:
         """Show the session as it is now; called only while somebody is in the diary."""

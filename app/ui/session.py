@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from app.domain.clock import Period, last_days
 from app.domain.errors import DiaryError
 from app.domain.person import Person
 from app.review.figures import today_of
@@ -15,6 +16,7 @@ from app.store.diary import Diary
 from app.store.people import persons
 from app.ui.said import Said
 
+DEFAULT_DAYS = 30
 FOLLOW_MS = 2000  # how soon a change made by a command is seen here
 
 
@@ -23,12 +25,13 @@ class Session(QObject):
 
     Pages read `person`, `record`, `now()` and `today()`; what a page changes goes through a
     function of `app.work` and then `changed()`. Signals: `person_changed()`, `record_changed()`
-    (readings or goals are other than before), `said(Said)` for the notice bar,
+    (readings or goals are other than before), `period_changed()`, `said(Said)` for the notice bar,
     `reading_chosen(int)` a reading's local id that another page should show, `day_chosen(date)`.
     """
 
     person_changed = Signal()
     record_changed = Signal()
+    period_changed = Signal()
     said = Signal(object)
     reading_chosen = Signal(int)
     day_chosen = Signal(object)
@@ -39,6 +42,10 @@ class Session(QObject):
         self._clock = clock
         self._persons = persons(diary)
         self._record: Record | None = None
+        self._days = DEFAULT_DAYS
+        self._ending: date | None = None
+        self._own_period: Period | None = None
+        self._day: date | None = None
         if self._persons:
             self._record = record_of(diary, self._persons[0])
         self._follow = QTimer(self)
@@ -75,6 +82,36 @@ class Session(QObject):
     def today(self) -> date:
         """The diary day that it is for the person shown."""
         return today_of(self.person, self.now())
+
+    @property
+    def days(self) -> int | None:
+        """How many days the period has that was chosen by its length; None for from - to."""
+        return None if self._own_period else self._days
+
+    @property
+    def period(self) -> Period:
+        """The whole diary days that the pages speak of; they end today unless chosen otherwise."""
+        return self._own_period or last_days(self._days, self._ending or self.today())
+
+    def show_days(self, days: int, ending: date | None = None) -> None:
+        """Let the pages speak of so many days, ending today or on a day."""
+        self._days, self._ending, self._own_period = days, ending, None
+        self.period_changed.emit()
+
+    def show_period(self, period: Period) -> None:
+        """Let the pages speak of a period from one day to another."""
+        self._own_period = period
+        self.period_changed.emit()
+
+    @property
+    def day(self) -> date:
+        """The one day that the Day page shows; today unless another was chosen."""
+        return self._day or self.today()
+
+    def show_day(self, day: date | None) -> None:
+        """Show one day; None follows today."""
+        self._day = day
+        self.day_chosen.emit(self.day)
 
     def choose(self, person: Person) -> None:
         """Show another person."""

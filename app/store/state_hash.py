@@ -1,0 +1,67 @@
+"""One number for what a diary says now, whatever its local ids, its journal and its past."""
+
+from __future__ import annotations
+
+from functools import cache
+from hashlib import sha256
+from typing import Any
+
+from sqlalchemy import Column, Select, Table, select
+
+from app.store import schema
+from app.store.diary import Diary
+
+# Local ids, the journal's two ends and the bin's mark say where a row lies, not what it says.
+_HEAD = frozenset({"id", "uid", "born", "rev", "deleted_at"})
+_OF_A_MOMENT = frozenset({"instant", "day", "minute"})  # they follow from wall and offset_min
+_OF_A_VALUE = frozenset({"mg_dl"})  # follows from value and unit
+# Local ids without a foreign key: a batch is older than its meter can be, a copy may be unknown.
+_LOOSE = {("import_batch", "meter_id"): schema.meter, ("note", "private_copy"): schema.copy}
+
+
+def state_hash(diary: Diary) -> str:
+    """SHA-256 over the live rows of every user table, as hexadecimal text.
+
+    Two diaries have the same hash where they say the same, however they came to it: rows go by
+    their uid, and a reference counts as the uid of what it refers to. Left out are local ids, the
+    journal, rows in the bin, and columns that are derived from others.
+    """
+    digest = sha256()
+    with diary.reading() as connection:
+        for table in sorted(schema.USER_TABLES, key=lambda each: each.name):
+            names = [column.name for column in said_by(table)]
+            digest.update(f"{(table.name, *names)!a}\n".encode())
+            for row in connection.execute(_live(table)):
+                # ASCII by !a tells 1 from 1.0, '1' and b'1', escapes what could end a line, and writes
+                # a float with the fewest digits that give it back: the same in every Python 3.
+                digest.update(f"{tuple(row)!a}\n".encode())
+    return digest.hexdigest()
+
+
+def said_by(table: Table) -> list[Column[Any]]:
+    """The columns of a table that say something of their own, in declared order."""
+    derived = _HEAD | (_OF_A_MOMENT if "offset_min" in table.c else frozenset()) | _OF_A_VALUE
+    return [column for column in table.c if column.name not in derived]
+
+
+@cache
+def _live(table: Table) -> Select[Any]:
+    shown: list[Any] = [table.c.uid]
+    source: Any = table
+    for column in said_by(table):
+        target = _target(column)
+        if target is None:
+            shown.append(column)
+        else:
+            other = target.alias(f"of_{column.name}")
+            source = source.outerjoin(other, other.c.id == column)
+            shown.append(other.c.uid)
+    live = select(*shown).select_from(source).where(table.c.deleted_at.is_(None))
+    return live.order_by(table.c.uid)
+
+
+def _target(column: Column[Any]) -> Table | None:
+    """The table that a column's local ids belong to, or None where it holds no ids."""
+    for key in column.foreign_keys:
+        return key.column.table
+    return _LOOSE.get((column.table.name, column.name))

@@ -1,0 +1,1 @@
+"""The window: Qt widgets that show and ask; no arithmetic on glucose."""
