@@ -11,6 +11,34 @@ import platformdirs
 
 from app.cli import main
 from app.cli.surroundings import Surroundings
+from app.domain.pictures import Pictures
+
+
+class Window:
+    """The window and its pictures, imported when a command asks for them."""
+
+    def __init__(self, state: Path) -> None:
+        self._state = state
+
+    def is_there(self) -> bool:
+        """Whether there is a screen that a window can be seen on."""
+        from app.ui.start import has_screen
+
+        return has_screen()
+
+    def open(self, diary: Path, person: str | None) -> int:
+        """Show the window until it is closed."""
+        from app.store.installation import installation_id
+        from app.ui.start import open_window
+
+        return open_window(diary, self._state, installation_id(self._state), _now, person=person)
+
+    def draw(self, pictures: Pictures) -> list[Path]:
+        """Draw pages into files."""
+        from app.store.installation import installation_id
+        from app.ui.start import draw_pages
+
+        return draw_pages(pictures, installation_id(self._state), _now)
 
 
 def run() -> None:
@@ -20,15 +48,21 @@ def run() -> None:
         # A console that can't show a letter shows its code: a save never fails for a print.
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
+    state = Path(platformdirs.user_state_dir("thimblebook", appauthor=False))
+    data = Path(platformdirs.user_data_dir("thimblebook", appauthor=False))
     surroundings = Surroundings(
-        now=datetime.now(UTC),
-        diary=Path(platformdirs.user_data_dir("thimblebook", appauthor=False))
-        / "diary.thimblebook",
-        state=Path(platformdirs.user_state_dir("thimblebook", appauthor=False)),
+        now=_now(),
+        diary=data / "diary.thimblebook",
+        state=state,
         out=sys.stdout,
         err=sys.stderr,
+        screen=Window(state),
     )
     sys.exit(main(sys.argv[1:], surroundings))
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
 
 
 if __name__ == "__main__":

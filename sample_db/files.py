@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from sample_db import corwin_life, forms, tilde_life
 from sample_db.corwin_script import MEMORY_BEGINS
 from sample_db.forms import Form, Line
 from sample_db.household import Household
-from sample_db.memory import Copying, copied, memory_rows
+from sample_db.memory import Copying, MemoryRow, copied, memory_rows
 from sample_db.records import Result, Trace, local_moment
 from sample_db.tilde_script import SCHOOL_CLEARED
 
@@ -62,27 +62,57 @@ def copyings(home: Household) -> tuple[Copying, ...]:
 def memory_files(home: Household) -> Iterator[tuple[str, str]]:
     """Name and text of a file for each copy of a memory."""
     for copying in copyings(home):
-        form = _FORMS[copying.meter]
-        rows = copied(home, memory_rows(home, copying.meter), copying)
-        lines = [Line(row.number, row.shown, row.value, row.code) for row in rows]
-        yield f"{form.recipe}-{copying.at.local:%Y-%m-%d}.csv", form.text(lines)
+        yield memory_file(copying, copied(home, memory_rows(home, copying.meter), copying))
+
+
+def memory_file(copying: Copying, rows: Sequence[MemoryRow]) -> tuple[str, str]:
+    """Name and text of the file of one copy."""
+    form = form_of(copying.meter)
+    lines = [Line(row.number, row.shown, row.value, row.code) for row in rows]
+    return f"{form.recipe}-{copying.at.local:%Y-%m-%d}.csv", form.text(lines)
+
+
+def form_of(meter: str) -> Form:
+    """The form of a meter's copies."""
+    return _FORMS[meter]
+
+
+def sheet_file(form: Form, when: str, results: Iterable[Result]) -> tuple[str, str]:
+    """Name and text of the file of one sheet."""
+    lines = [
+        Line(
+            number,
+            datetime.fromisoformat(str(each.stamp.wall)),
+            str(each.stamp.value),
+            each.stamp.code or "",
+        )
+        for number, each in enumerate(results, start=1)
+    ]
+    return f"{form.recipe}-{when}.csv", form.text(lines)
+
+
+def papers(home: Household) -> Iterator[tuple[Form, str, list[Result]]]:
+    """Form, date in its name and results of each sheet of glucose that the household kept."""
+    paper = [each for each in home.results if each.trace is Trace.PAPER]
+    if home.wishes.name == "Tilde":
+        unconfirmed = [each for each in home.results if each.trace is Trace.UNCONFIRMED]
+        yield forms.SCHOOL_SHEET, "2026-06", paper
+        yield forms.BRAMS_SHEET, "2026-03", unconfirmed
+        return
+    begins = MEMORY_BEGINS
+    yield forms.NOTEBOOK, "2025-09", [each for each in paper if each.moment.wall < begins]
+    yield forms.NOTEBOOK, "2026", [each for each in paper if each.moment.wall >= begins]
 
 
 def sheets(home: Household) -> Iterator[tuple[str, str]]:
     """Name and text of a file for each sheet of paper that the household kept."""
-    paper = [each for each in home.results if each.trace is Trace.PAPER]
+    for form, when, results in papers(home):
+        yield sheet_file(form, when, results)
     if home.wishes.name == "Tilde":
-        unconfirmed = [each for each in home.results if each.trace is Trace.UNCONFIRMED]
-        yield _sheet(forms.SCHOOL_SHEET, "2026-06", paper)
-        yield _sheet(forms.BRAMS_SHEET, "2026-03", unconfirmed)
         for month in ("2026-02", "2026-05"):
             tests = [each for each in home.ketones if each.moment.wall.startswith(month)]
             lines = [Line(n, each.moment.local, each.value) for n, each in enumerate(tests, 1)]
             yield f"{forms.ENVELOPE.recipe}-{month}.csv", forms.ENVELOPE.text(lines)
-        return
-    begins = MEMORY_BEGINS
-    yield _sheet(forms.NOTEBOOK, "2025-09", [e for e in paper if e.moment.wall < begins])
-    yield _sheet(forms.NOTEBOOK, "2026", [e for e in paper if e.moment.wall >= begins])
 
 
 def all_files() -> dict[str, str]:
@@ -101,19 +131,6 @@ def write_files(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     for name, text in all_files().items():
         (folder / name).write_bytes(text.encode())
-
-
-def _sheet(form: Form, when: str, results: Iterable[Result]) -> tuple[str, str]:
-    lines = [
-        Line(
-            number,
-            datetime.fromisoformat(str(each.stamp.wall)),
-            str(each.stamp.value),
-            each.stamp.code or "",
-        )
-        for number, each in enumerate(results, start=1)
-    ]
-    return f"{form.recipe}-{when}.csv", form.text(lines)
 
 
 if __name__ == "__main__":

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
+from uuid import uuid5
 
 from sample_db.household import Household
-from sample_db.records import uid_of
+from sample_db.records import NAMESPACE, uid_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,3 +45,8 @@ def with_ids(home: Household) -> Household:
         ),
         clock_repairs=tuple(replace(e, uid=repair(n)) for n, e in enumerate(home.clock_repairs, 1)),
     )
+
+
+def uid_named(*parts: object) -> UUID:
+    """The id of a row that has no record of its own, by what it is and what it belongs to."""
+    return uuid5(NAMESPACE, "/".join(map(str, parts)))

@@ -170,6 +170,40 @@ def test_any_line_in_between_changes_no_other_row(text: str, end: bool) -> None:
     assert len(set(taken)) == len(taken) == file.seen
 
 
+def test_a_utf_16_file_cut_in_a_character_is_asked_about_and_loses_its_last_row() -> None:
+    data = written().encode("utf-16")[:-1]
+
+    asked = read_table(data, None)
+
+    assert kinds(asked) == ["encoding"]
+    assert asked.questions[0].answers == ("--encoding utf-16",)
+    file = read_table(data, answered(None, encoding="utf-16"))
+    assert values(file) == ["5.6", "7.1", None]
+    assert [problem.line for problem in file.problems] == [6]
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    data=st.binary(max_size=60)
+    | st.text('0123456789,;|\t"\r\n./:- aLOpm<', max_size=200).map(str.encode),
+    header=st.sampled_from([b"", b"Date,Time,Glucose (mg/dL)\n", b'"When";Value;"Note"\n']),
+    recipe=st.sampled_from(
+        [
+            None,
+            Recipe(unit=Unit.MG_DL, date_order="dmy", columns={"date": 1, "time": 2, "value": 3}),
+        ]
+    ),
+)
+def test_no_bytes_bring_it_down(data: bytes, header: bytes, recipe: Recipe | None) -> None:
+    try:
+        file = read_table(header + data, recipe)
+    except Refused:
+        return
+
+    assert not (file.questions and file.seen)
+    assert all(problem.line > 0 and problem.why for problem in file.problems)
+
+
 def test_an_unclosed_quote_loses_its_own_row_alone() -> None:
     data = b'Date,Time,Value,Note\n2024-03-01,07:30,100,a\n2024-03-02,07:30,110,"b\n' + b"".join(
         b"2024-03-%02d,07:30,120,c\n" % day for day in range(3, 30)
@@ -204,6 +238,16 @@ def test_very_long_fields_are_refused_and_shown_short() -> None:
         assert values(file) == ["110"]
         assert file.problems[0].why == "a field is too long"
         assert len(file.problems[0].text) == 200
+
+
+def test_a_line_of_very_many_fields_is_refused() -> None:
+    data = f"Date,Time,Result (mg/dL)\n2024-03-01,07:30,100\n{',' * 50_000}x\n"
+
+    file = read_table(data.encode(), None)
+
+    assert [(problem.line, problem.why) for problem in file.problems] == [
+        (3, "the row has more than 1,000 fields")
+    ]
 
 
 def test_ragged_rows_are_refused_and_empty_ends_are_not() -> None:

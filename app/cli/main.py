@@ -4,15 +4,38 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Sequence
+from importlib import import_module
 from pathlib import Path
+from typing import NamedTuple
 
-from app.cli import verbs_diary, verbs_files, verbs_read, verbs_write
 from app.cli.surroundings import Asked, Surroundings
 from app.domain.errors import DiaryError, NeedsAnswer
 
 DONE, REFUSED = 0, 1
 
 Verb = Callable[[Asked], int]
+
+
+class Kind(NamedTuple):
+    """A verb before its module is imported: the window must not wait for what figures need."""
+
+    name: str
+    help: str
+    module: str
+
+
+VERBS = (
+    Kind("open", "the window", "verbs_window"),
+    Kind("draw", "a page into a PNG file", "verbs_window"),
+    Kind("person", "add a person, list them, set goals", "verbs_diary"),
+    Kind("add", 'a reading as you would say it: add "7.2 before lunch"', "verbs_write"),
+    Kind("list", "the readings", "verbs_read"),
+    Kind("figures", "averages, spread, shares, and how far to trust them", "verbs_read"),
+    Kind("import", "bring a file of readings in", "verbs_files"),
+    Kind("export", "readings as a file", "verbs_files"),
+    Kind("check", "look whether the whole file is sound", "verbs_diary"),
+    Kind("undo", "take back the last change", "verbs_diary"),
+)
 
 
 def main(words: Sequence[str], around: Surroundings) -> int:
@@ -24,7 +47,7 @@ def main(words: Sequence[str], around: Surroundings) -> int:
         0 done, 1 refused or a question to answer (one plain sentence on stderr). Wrong usage leaves
         with 2 by way of argparse.
     """
-    options = _parser().parse_args(words)
+    options = _parser(words).parse_args(words)
     asked = Asked(
         around=around,
         diary_path=options.diary or around.diary,
@@ -47,7 +70,7 @@ def main(words: Sequence[str], around: Surroundings) -> int:
         return DONE
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(words: Sequence[str]) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="thimblebook",
         description="A diary of blood glucose tests on this computer: no account, no network.",
@@ -56,8 +79,27 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--diary", type=Path, metavar="FILE", help="the diary file")
     parser.add_argument("--person", metavar="NAME", help="whose readings")
-    parser.set_defaults(verb=verbs_diary.open_window, sample=False, out=None)
+    parser.set_defaults(verb=None, sample=False, out=None)
     verbs = parser.add_subparsers(title="verbs", metavar="VERB")
-    for module in (verbs_diary, verbs_write, verbs_read, verbs_files):
-        module.add_to(verbs)
+    named = _verb_in(words)
+    wanted = next((kind for kind in VERBS if kind.name == named), VERBS[0])
+    module = import_module(f"app.cli.{wanted.module}")
+    for kind in VERBS:
+        if kind.module == wanted.module:
+            module.WORDS[kind.name](verbs.add_parser(kind.name, help=kind.help))
+        else:
+            verbs.add_parser(kind.name, help=kind.help, add_help=False)
+    if wanted is VERBS[0]:
+        parser.set_defaults(verb=module.open_window)
     return parser
+
+
+def _verb_in(words: Sequence[str]) -> str | None:
+    """The first word that is neither an option nor the value of one of those before the verb."""
+    rest = iter(words)
+    for word in rest:
+        if word in ("--diary", "--person"):
+            next(rest, None)
+        elif not word.startswith("-"):
+            return word
+    return None

@@ -8,13 +8,26 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any, TextIO
+from typing import TYPE_CHECKING, Any, Protocol, TextIO
 
-from app.domain.person import Person
-from app.store.diary import Diary, open_diary
-from app.store.installation import installation_id
-from app.store.people import persons
-from app.work.people import chosen_person
+from app.domain.pictures import Pictures
+
+if TYPE_CHECKING:
+    from app.domain.person import Person
+    from app.store.diary import Diary
+
+
+class Screen(Protocol):
+    """What can show the diary: given by the composition root, since commands know no window."""
+
+    def is_there(self) -> bool:
+        """Whether there is a screen that a window can be seen on."""
+
+    def open(self, diary: Path, person: str | None) -> int:
+        """Show the window until it is closed; returns the exit code."""
+
+    def draw(self, pictures: Pictures) -> list[Path]:
+        """Draw pages into files; returns their absolute paths."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +39,7 @@ class Surroundings:
     state: Path
     out: TextIO
     err: TextIO
+    screen: Screen | None = None
 
     def say(self, text: str) -> None:
         """Print a line of what was asked for."""
@@ -52,11 +66,17 @@ class Asked:
     @contextmanager
     def diary(self) -> Iterator[Diary]:
         """The diary that the command speaks of, closed afterwards."""
+        from app.store.diary import open_diary
+        from app.store.installation import installation_id
+
         with open_diary(self.diary_path, installation_id(self.around.state)) as diary:
             yield diary
 
     @contextmanager
     def person(self) -> Iterator[tuple[Diary, Person]]:
         """The diary and the person that the command speaks of."""
+        from app.store.people import persons
+        from app.work.people import chosen_person
+
         with self.diary() as diary:
             yield diary, chosen_person(persons(diary), self.person_name)

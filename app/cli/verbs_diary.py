@@ -1,8 +1,9 @@
-"""Verbs about the diary itself: open, person, check, undo."""
+"""Verbs about the diary itself: person, check, undo."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+import argparse
+from typing import TYPE_CHECKING
 
 from app.cli.words import a_day, plural
 from app.domain.errors import Refused, StoreUnavailable
@@ -18,14 +19,7 @@ if TYPE_CHECKING:
     from app.cli.surroundings import Asked
 
 
-def add_to(verbs: Any) -> None:
-    """Add these verbs to the parser."""
-    window = verbs.add_parser("open", help="the window (not in this version yet)")
-    window.add_argument("--sample", action="store_true", help="a copy of the sample diary")
-    window.add_argument("--out", metavar="DIR", help="where pages are drawn with no screen")
-    window.set_defaults(verb=open_window)
-
-    person = verbs.add_parser("person", help="add a person, list them, set goals")
+def _words_of_person(person: argparse.ArgumentParser) -> None:
     kinds = person.add_subparsers(title="what", metavar="add|list|targets", required=True)
     add = kinds.add_parser("add", help="add a person; makes the diary where there is none")
     add.add_argument("name")
@@ -44,19 +38,17 @@ def add_to(verbs: Any) -> None:
     targets.add_argument("--from", dest="from_day", type=a_day, metavar="DAY")
     targets.set_defaults(verb=_targets)
 
-    check = verbs.add_parser("check", help="look whether the whole file is sound")
+
+def _words_of_check(check: argparse.ArgumentParser) -> None:
     check.add_argument("--json", action="store_true")
     check.set_defaults(verb=_check)
-    undo = verbs.add_parser("undo", help="take back the last change")
+
+
+def _words_of_undo(undo: argparse.ArgumentParser) -> None:
     undo.set_defaults(verb=_undo)
 
 
-def open_window(_asked: Asked) -> int:
-    """Say that the window is not there yet."""
-    raise Refused(
-        "The window is not part of this version yet. Everything works by command; "
-        "see: thimblebook --help"
-    )
+WORDS = {"person": _words_of_person, "check": _words_of_check, "undo": _words_of_undo}
 
 
 def _add_person(asked: Asked) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -25,26 +26,28 @@ if TYPE_CHECKING:
 _MOST_SHOWN = 20
 
 
-def add_to(verbs: Any) -> None:
-    """Add these verbs to the parser."""
-    taken = verbs.add_parser("import", help="bring a file of readings in")
+def _words_of_import(taken: argparse.ArgumentParser) -> None:
     taken.add_argument("file", type=Path)
     taken.add_argument("--recipe", metavar="NAME|FILE.toml", help="how this source is to be read")
     taken.add_argument("--dry-run", action="store_true", help="say what it would do, write nothing")
     taken.add_argument("--encoding", help="answer: utf-8, cp1252, ...")
     taken.add_argument("--delimiter", help="answer: comma, semicolon, tab, bar")
-    taken.add_argument("--dates", help="answer: dmy, mdy, ymd")
+    taken.add_argument("--date-order", help="answer: dmy, mdy, ymd")
     taken.add_argument("--unit", help="answer: mg/dL or mmol/L")
     taken.add_argument("--json", action="store_true")
     taken.set_defaults(verb=_import)
 
-    sent = verbs.add_parser("export", help="readings as a file")
+
+def _words_of_export(sent: argparse.ArgumentParser) -> None:
     sent.add_argument("--as", dest="form", required=True, choices=("csv",), help="csv")
     sent.add_argument("out", metavar="OUT", help="the file to write, or - for the terminal")
     sent.add_argument("--from", dest="first", type=a_day, metavar="DAY")
     sent.add_argument("--to", dest="last", type=a_day, metavar="DAY")
     sent.add_argument("--replace", action="store_true", help="write over a file that is there")
     sent.set_defaults(verb=_export)
+
+
+WORDS = {"import": _words_of_import, "export": _words_of_export}
 
 
 def _import(asked: Asked) -> int:
@@ -56,7 +59,7 @@ def _import(asked: Asked) -> int:
             recipe,
             encoding=options.encoding,
             delimiter=options.delimiter,
-            date_order=options.dates,
+            date_order=options.date_order,
             unit=options.unit,
         )
         read = read_table(data, recipe, unit_hint=person.unit)

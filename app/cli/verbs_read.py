@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -21,15 +22,14 @@ if TYPE_CHECKING:
 DEFAULT_DAYS = 14
 
 
-def add_to(verbs: Any) -> None:
-    """Add these verbs to the parser."""
-    shown = verbs.add_parser("list", help="the readings")
+def _words_of_list(shown: argparse.ArgumentParser) -> None:
     shown.add_argument("--from", dest="first", type=a_day, metavar="DAY")
     shown.add_argument("--to", dest="last", type=a_day, metavar="DAY")
     shown.add_argument("--json", action="store_true")
     shown.set_defaults(verb=_list)
 
-    worked = verbs.add_parser("figures", help="averages, spread, shares, and how far to trust them")
+
+def _words_of_figures(worked: argparse.ArgumentParser) -> None:
     add_period(worked)
     worked.add_argument(
         "--no-minimum", action="store_true", help="show figures from too few readings as well"
@@ -39,6 +39,9 @@ def add_to(verbs: Any) -> None:
     )
     worked.add_argument("--json", action="store_true")
     worked.set_defaults(verb=_figures)
+
+
+WORDS = {"list": _words_of_list, "figures": _words_of_figures}
 
 
 def add_period(parser: Any) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+import argparse
+from typing import TYPE_CHECKING
 
 from app.cli.words import value_words, when
 from app.domain.clock import zone_named
@@ -13,9 +14,7 @@ if TYPE_CHECKING:
     from app.cli.surroundings import Asked
 
 
-def add_to(verbs: Any) -> None:
-    """Add this verb to the parser."""
-    add = verbs.add_parser("add", help='a reading as you would say it: add "7.2 before lunch"')
+def _words_of_add(add: argparse.ArgumentParser) -> None:
     add.add_argument("line", nargs="+", help="value, and if you like unit, mark, time, note, #tag")
     add.add_argument("--at", metavar="WALL", help="when, if not now: 2026-03-12 07:10")
     add.add_argument("--zone", help="the zone of the place, if not the person's own")
@@ -23,6 +22,9 @@ def add_to(verbs: Any) -> None:
     add.add_argument("--keeper", metavar="NAME", help="who wrote it")
     add.add_argument("--json", action="store_true")
     add.set_defaults(verb=_add)
+
+
+WORDS = {"add": _words_of_add}
 
 
 def _add(asked: Asked) -> int:

@@ -9,7 +9,7 @@ from app.domain.errors import Question
 from app.domain.numerals import plain_number
 from app.exchange.dates import looks_like_date
 from app.exchange.recipe import DELIMITERS
-from app.exchange.records import Sheet
+from app.exchange.records import LONGEST_FIELD, Sheet
 from app.exchange.times import clock_time
 
 _SAMPLE = 200
@@ -26,7 +26,7 @@ def find_delimiter(lines: list[str], *, first: int = 0) -> str | Question | None
     str, Question or None
         None for a file of one column; a question where two delimiters do equally well.
     """
-    sample = lines[first : first + _SAMPLE]
+    sample = [line[:LONGEST_FIELD] for line in lines[first : first + _SAMPLE]]
     scores = {sign: score for sign in DELIMITERS.values() if (score := _score(sample, sign))}
     if not scores:
         return None

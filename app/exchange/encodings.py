@@ -52,7 +52,8 @@ def decoded(data: bytes, encoding: str | None) -> Decoded | Question:
         try:
             return _checked(Decoded(data.decode(encoding), encoding))
         except UnicodeDecodeError as problem:
-            _checked(Decoded(data[:_SAMPLE].decode("latin-1"), "latin-1"))
+            if encoding == "utf-8":
+                _checked(Decoded(data[:_SAMPLE].decode("latin-1"), "latin-1"))
             return _which(data, encoding, problem)
     if encoding == "utf-8" and data.startswith(codecs.BOM_UTF8):
         encoding = "utf-8-sig"

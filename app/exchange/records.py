@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from app.domain.errors import Problem
 
 LONGEST_FIELD = 10_000
+_MOST_FIELDS = 1_000
 _SHOWN = 200
 _DIGIT = re.compile(r"\d")
 _TOO_LONG = "a field is too long"
@@ -43,8 +44,7 @@ class Sheet:
         Blank lines are passed over. After a broken record, reading goes on at the next line. With
         `date_at`, a quoted field is broken if it holds lines that look like whole rows themselves.
         """
-        quoted = any('"' in line for line in self.lines)
-        if quoted:
+        if any('"' in line for line in self.lines):
             return self._quoted(problems, date_at)
         return self._plain(problems)
 
@@ -74,25 +74,30 @@ class Sheet:
                 strict=True,
                 skipinitialspace=self.loose,
             )
-            start, began = at, at
+            start, begins = at, at
             try:
                 for fields in reader:
-                    began, at = at, start + reader.line_num
+                    this, begins = begins, start + reader.line_num
                     if not fields or (len(fields) == 1 and not fields[0].strip()):
                         continue
-                    if self.damaged or at - began > 1 or len(lines[began]) > self.longest:
-                        why = self._why_not(fields) or self._swallowed(fields, began, at, date_at)
+                    if self.damaged or begins - this > 1 or len(lines[this]) > self.longest:
+                        why = self._why_not(fields) or self._swallowed(
+                            fields, this, begins, date_at
+                        )
                         if why is not None:
+                            begins = this
                             raise csv.Error(why)
-                    yield began + 1, fields
-                    began = at
+                    yield this + 1, fields
+                at = len(lines)
             except csv.Error as problem:
-                problems.append(problem_at(began + 1, lines[began], _in_words(str(problem))))
-                at = began + 1
+                problems.append(problem_at(begins + 1, lines[begins], _in_words(str(problem))))
+                at = begins + 1
 
     def _why_not(self, fields: list[str]) -> str | None:
         if max(map(len, fields)) > self.longest:
             return _TOO_LONG
+        if len(fields) > _MOST_FIELDS:
+            return f"the row has more than {_MOST_FIELDS:,} fields"
         if self.damaged and any("\ufffd" in field for field in fields):
             return "the row holds bytes that the encoding does not know"
         return None

@@ -1,4 +1,4 @@
-"""The hatch of what was never tested: lines at 45 degrees, 6 px apart; a blind spot is not blank."""
+"""The hatch of what was never tested, at 45 degrees, 6 px apart: a blind spot is not blank."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen, QTransform
 
 from app.look.tokens import Tokens
 
-_STEP = 6.0
+_STEP = 6.0 * math.sqrt(2)  # along an edge, so that the lines are 6 apart
 _THICK = 1.0
 
 
@@ -25,7 +25,7 @@ def paint_hatch(painter: QPainter, area: QRectF, tokens: Tokens, scale: float = 
     tokens : Tokens
         The colours.
     scale : float, default 1.0
-        Times 6 units between the lines, measured along the edges.
+        Times 6 units between the lines.
     """
     step = _STEP * scale
     painter.save()
@@ -44,18 +44,22 @@ def paint_hatch(painter: QPainter, area: QRectF, tokens: Tokens, scale: float = 
     painter.restore()
 
 
-def hatch_brush(tokens: Tokens, *, ratio: float = 1.0) -> QBrush:
-    """The hatch as a brush on clear ground, for chart items; `ratio` is the device pixel ratio."""
-    side = max(1, round(_STEP * ratio))
+def hatch_brush(tokens: Tokens, scale: float = 1.0, *, ratio: float = 1.0) -> QBrush:
+    """The hatch as a brush on clear ground, for items in px; `ratio` is the device pixel ratio.
+
+    An item in units of data maps its area to the device first: a brush is scaled with the painter.
+    """
+    side = max(1, round(_STEP * scale * ratio))
     tile = QImage(side, side, QImage.Format.Format_ARGB32_Premultiplied)
     tile.fill(Qt.GlobalColor.transparent)
     painter = QPainter(tile)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(QPen(QColor(tokens.hatch), _THICK * ratio))
+    painter.setPen(QPen(QColor(tokens.hatch), _THICK * scale * ratio))
     # The line through the middle and its two neighbours, whose corners fall into the tile.
     for k in (0, 1, 2):
         painter.drawLine(QLineF(k * side + side, -side, k * side - side, side))
     painter.end()
     brush = QBrush(tile)
-    brush.setTransform(QTransform.fromScale(_STEP / side, _STEP / side))
+    # A tile of whole device pixels stays sharp; its step is off by half a pixel at most.
+    brush.setTransform(QTransform.fromScale(1 / ratio, 1 / ratio))
     return brush

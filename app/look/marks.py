@@ -96,7 +96,7 @@ def paint_mark(
 def paint_control(
     painter: QPainter, centre: QPointF, tokens: Tokens, scale: float = 1.0, *, failed: bool = False
 ) -> None:
-    """Paint a control test: a green square with a dark edge; hollow, crossed and in ink if failed."""
+    """Paint a control test: green with a dark edge; hollow, crossed and in ink if it failed."""
     with _At(painter, centre, scale):
         if failed:
             painter.fillPath(shapes.control_path(), QColor(tokens.page))
@@ -160,7 +160,7 @@ def _write_word(
     painter.setPen(QColor(tokens.level_text(look.level)))
     painter.drawText(
         QRectF(left, centre.y() - height / 2, width + 1, height),
-        Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft,
+        Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignAbsolute,
         word,
     )
     painter.restore()

@@ -15,7 +15,7 @@ from app.store.diary import Diary
 _HEAD = frozenset({"id", "uid", "born", "rev", "deleted_at"})
 _OF_A_MOMENT = frozenset({"instant", "day", "minute"})  # they follow from wall and offset_min
 _OF_A_VALUE = frozenset({"mg_dl"})  # follows from value and unit
-# Local ids without a foreign key: a batch is older than its meter can be, a copy may be unknown.
+# Columns that hold local ids without a foreign key to say of which table.
 _LOOSE = {("import_batch", "meter_id"): schema.meter, ("note", "private_copy"): schema.copy}
 
 
@@ -32,8 +32,8 @@ def state_hash(diary: Diary) -> str:
             names = [column.name for column in said_by(table)]
             digest.update(f"{(table.name, *names)!a}\n".encode())
             for row in connection.execute(_live(table)):
-                # ASCII by !a tells 1 from 1.0, '1' and b'1', escapes what could end a line, and writes
-                # a float with the fewest digits that give it back: the same in every Python 3.
+                # In !a, 1 and 1.0, '1' and b'1' differ, line ends and quotes are escaped, and a
+                # float has the fewest digits that give it back: the same in every Python 3.
                 digest.update(f"{tuple(row)!a}\n".encode())
     return digest.hexdigest()
 

@@ -1,1 +1,1 @@
-"""The window: Qt widgets that show and ask; no arithmetic on glucose."""
+"""The window: Qt widgets that show what a review says and report what the person wants."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import datetime, timedelta, timezone
 from typing import Any
 
 from app.domain.clock import EARLIEST_INSTANT, LATEST_INSTANT, offsets_of, zone_named
@@ -34,6 +34,8 @@ class FileTimes:
 
     def moment(self, wall: datetime, offset_min: int | None) -> tuple[Moment, str] | None:
         """The columns of a moment and the state of its time; None outside 1970 to 2199."""
+        if offset_min is not None and offset_min not in offsets_of(wall, self._zone):
+            wall, offset_min = self._lived(wall, offset_min)
         day = wall.toordinal()
         state = SURE
         if offset_min is None:
@@ -47,6 +49,13 @@ class FileTimes:
             return None
         text = wall.isoformat(timespec="seconds" if wall.second else "minutes")
         return (instant, text, self._zone, offset_min, day, minutes), state
+
+    def _lived(self, wall: datetime, offset_min: int) -> tuple[datetime, int]:
+        """The wall time of the place for a time that was written with another offset."""
+        there = timezone(timedelta(minutes=offset_min))
+        local = wall.replace(tzinfo=there).astimezone(self._place)
+        offset = local.utcoffset() or timedelta(0)
+        return local.replace(tzinfo=None), int(offset.total_seconds() // 60)
 
     def _offset_of_day(self, day: int, wall: datetime) -> int | None:
         """The offset that holds all day long, or None on a day that changes it."""

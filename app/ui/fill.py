@@ -1,0 +1,45 @@
+"""What comes after the shell was painted: the diary is opened, or the first start makes one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from uuid import UUID
+
+from app.domain.errors import DiaryError
+from app.store.diary import Diary, open_diary
+from app.ui.dialogs import show_trouble
+from app.ui.session import Session
+from app.ui.window import Window
+from app.work.people import chosen_person
+
+Clock = Callable[[], datetime]
+
+
+def fill_window(
+    window: Window, path: Path, installation: UUID, clock: Clock, *, person: str | None
+) -> None:
+    """Open the diary and show it; where there is none, or nobody in it, ask who begins."""
+    from app.ui.first_start import FirstStart
+
+    try:
+        diary = open_diary(path, installation) if path.exists() else None
+    except DiaryError as trouble:
+        show_trouble(window, str(trouble))
+        return
+    if diary is not None:
+        session = Session(diary, clock, window)
+        if session.has_person:
+            if person is not None:
+                session.choose(chosen_person(session.persons, person))
+            window.fill(session)
+            return
+        session.close()
+    first = FirstStart(path, diary, installation, clock, window)
+    first.begun.connect(lambda begun: _begin(window, begun, clock))
+    window.show_first_start(first)
+
+
+def _begin(window: Window, diary: Diary, clock: Clock) -> None:
+    window.fill(Session(diary, clock, window))

@@ -1,0 +1,185 @@
+"""The menu bar, where every action stands with its key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+
+from app.domain.errors import DiaryError
+from app.look.theme import Choice, Theme
+from app.ui.pages import PAGES
+
+if TYPE_CHECKING:
+    from app.domain.person import Person
+    from app.ui.session import Session
+    from app.ui.window import Window
+
+Keys = str | QKeySequence.StandardKey | None
+
+
+class Menus(QObject):
+    """Diary, Edit, View, Go, Help. What needs a diary is off until `fill` gives one."""
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self._window = window
+        self._session: Session | None = None
+        bar = window.menuBar()
+        self._menus = {
+            "diary": bar.addMenu(self.tr("&Diary")),
+            "edit": bar.addMenu(self.tr("&Edit")),
+            "view": bar.addMenu(self.tr("&View")),
+            "go": bar.addMenu(self.tr("&Go")),
+            "help": bar.addMenu(self.tr("&Help")),
+        }
+        self._of_pages: dict[str, list[QAction]] = {}
+        self.add_person = self._add("diary", self.tr("Add a person…"), None, self._on_add_person)
+        self._people = self._menus["diary"].addMenu(self.tr("Person"))
+        self.settings = self._add(
+            "diary", self.tr("Settings…"), QKeySequence.StandardKey.Preferences, self._on_settings
+        )
+        self._menus["diary"].addSeparator()
+        self.check = self._add("diary", self.tr("Check the file"), None, self._on_check)
+        self._menus["diary"].addSeparator()
+        self._add("diary", self.tr("Close"), QKeySequence.StandardKey.Quit, window.close)
+        self.undo = self._add("edit", self.tr("Undo"), QKeySequence.StandardKey.Undo, self._on_undo)
+        self._fill_view()
+        self._fill_go()
+        self._add("help", self.tr("Cautions"), "F1", self._on_cautions)
+        self._add("help", self.tr("About Thimblebook"), None, self._on_about)
+        for action in (self.add_person, self.settings, self.check, self.undo):
+            action.setEnabled(False)
+
+    def fill(self, session: Session) -> None:
+        """Turn on what needs a diary."""
+        self._session = session
+        for action in (self.add_person, self.settings, self.check, self.undo):
+            action.setEnabled(True)
+        session.person_changed.connect(self._list_people)
+        self._list_people()
+
+    def add_page(self, key: str, actions: Sequence[tuple[str, QAction]]) -> None:
+        """Put the actions of a page into their menus; they show while the page does."""
+        self._of_pages[key] = [action for _, action in actions]
+        for menu, action in actions:
+            self._menus[menu].addAction(action)
+
+    def show_page(self, key: str) -> None:
+        """Show the actions of one page and hide those of the others."""
+        for page, actions in self._of_pages.items():
+            for action in actions:
+                action.setVisible(page == key)
+        for at, kind in enumerate(PAGES):
+            self._pages[at].setChecked(kind.key == key)
+
+    def _add(self, menu: str, text: str, keys: Keys, does: Callable[[], object]) -> QAction:
+        action = QAction(text, self._window)
+        if keys is not None:
+            action.setShortcut(QKeySequence(keys))
+        action.setStatusTip(text)
+        action.triggered.connect(lambda _checked=False: does())
+        self._menus[menu].addAction(action)
+        self._window.addAction(action)
+        return action
+
+    def _fill_view(self) -> None:
+        group = QActionGroup(self)
+        choices: dict[Choice, str] = {
+            "system": self.tr("As the system"),
+            "light": self.tr("Light"),
+            "dark": self.tr("Dark"),
+        }
+        for choice, text in choices.items():
+            action = self._add("view", text, None, partial(self._theme, choice))
+            action.setCheckable(True)
+            action.setChecked(Theme.current().choice == choice)
+            group.addAction(action)
+        self._menus["view"].addSeparator()
+
+    def _fill_go(self) -> None:
+        self._pages = []
+        group = QActionGroup(self)
+        for at, kind in enumerate(PAGES):
+            action = self._add(
+                "go",
+                self._window.tr(kind.title),
+                f"Alt+{at + 1}",
+                partial(self._window.show_page, kind.key),
+            )
+            action.setCheckable(True)
+            group.addAction(action)
+            self._pages.append(action)
+        self._menus["go"].addSeparator()
+        self._add("go", self.tr("Next page"), "Ctrl+PgDown", lambda: self._step(1))
+        self._add("go", self.tr("Page before"), "Ctrl+PgUp", lambda: self._step(-1))
+        self._add("go", self.tr("Entry line"), "Ctrl+L", self._window.focus_entry)
+        self._add("go", self.tr("Column or page"), "F6", self._window.change_side)
+        self._menus["go"].addSeparator()
+
+    def _theme(self, choice: Choice) -> None:
+        Theme.current().choose(choice)
+
+    def _step(self, by: int) -> None:
+        tabs = self._window.tabs
+        tabs.setCurrentIndex((tabs.currentIndex() + by) % tabs.count())
+
+    def _list_people(self) -> None:
+        self._people.clear()
+        if self._session is None or not self._session.has_person:
+            return
+        for person in self._session.persons:
+            action = self._people.addAction(person.name)
+            action.setCheckable(True)
+            action.setChecked(person.uid == self._session.person.uid)
+            action.triggered.connect(partial(self._choose, person))
+
+    def _choose(self, person: Person, _checked: bool = False) -> None:
+        if self._session is not None:
+            self._session.choose(person)
+
+    def _on_undo(self) -> None:
+        from app.ui.said import Said
+        from app.work.take_back import undo_last
+
+        if self._session is None or not self._session.has_person:
+            return
+        self._window.notice.dismiss()
+        try:
+            done = undo_last(self._session.diary, self._session.person, now=self._session.now())
+        except DiaryError as trouble:
+            self._session.said.emit(Said(str(trouble), undo=False))
+            return
+        self._session.changed(Said(done.sentence, undo=False))
+
+    def _on_check(self) -> None:
+        from app.ui.dialogs import check_in_words
+        from app.ui.said import Said
+
+        if self._session is not None:
+            self._session.said.emit(Said(check_in_words(self._session.diary), undo=False))
+
+    def _on_add_person(self) -> None:
+        from app.ui.first_start import ask_for_person
+
+        if self._session is not None:
+            ask_for_person(self._session, self._window)
+
+    def _on_settings(self) -> None:
+        from app.ui.first_start import ask_for_settings
+
+        if self._session is not None and self._session.has_person:
+            ask_for_settings(self._session, self._window)
+
+    def _on_cautions(self) -> None:
+        from app.ui.dialogs import show_cautions
+
+        show_cautions(self._window)
+
+    def _on_about(self) -> None:
+        from app.ui.dialogs import show_about
+
+        show_about(self._window)

@@ -1,0 +1,100 @@
+"""The window is begun: the shell is painted first, and what takes time to import comes after."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+from app.domain.errors import Refused
+from app.domain.pictures import Pictures
+from app.ui.draw import Drawing
+from app.ui.pages import KEYS
+
+if TYPE_CHECKING:
+    from app.ui.window import Window
+
+Clock = Callable[[], datetime]
+
+
+def has_screen() -> bool:
+    """Whether a window can be seen: some display, and nobody asked for none."""
+    if os.environ.get("QT_QPA_PLATFORM", "").startswith("offscreen"):
+        return False
+    platform: str = sys.platform  # typed so that the checker looks at every system
+    if platform.startswith("linux"):
+        return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+    return True
+
+
+def open_window(
+    diary: Path, state: Path, installation: UUID, clock: Clock, *, person: str | None
+) -> int:
+    """Show the window until it is closed; with no diary at `diary` the first start makes one."""
+    from PySide6.QtWidgets import QApplication
+
+    from app.ui.window import Window
+
+    app = QApplication(sys.argv[:1])
+    app.setApplicationName("Thimblebook")
+    app.setDesktopFileName("thimblebook")
+    window = Window(remember=state / "window.ini")
+    # What fills it takes longer to import than the shell to paint: the shell is seen first.
+    window.painted.connect(lambda: _fill(window, diary, installation, clock, person))
+    window.show()
+    return int(app.exec())
+
+
+def draw_pages(pictures: Pictures, installation: UUID, clock: Clock) -> list[Path]:
+    """Draw pages with no screen; returns the absolute paths of the files, in order.
+
+    With no page named it is every page, into the folder `out`.
+    """
+    from app.store.diary import open_diary
+    from app.store.people import persons
+    from app.ui.draw import draw, offscreen
+    from app.ui.session import Session
+    from app.work.people import chosen_person
+
+    drawings = _drawings(pictures)
+    offscreen(pictures.scale)
+    with open_diary(pictures.diary, installation) as opened:
+        session = Session(opened, clock, None)
+        session.choose(chosen_person(persons(opened), pictures.person))
+        try:
+            for drawing in drawings:
+                draw(session, drawing)
+        finally:
+            session.close()
+    return [drawing.out.absolute() for drawing in drawings]
+
+
+def _drawings(pictures: Pictures) -> list[Drawing]:
+    if pictures.page is not None and pictures.page not in KEYS:
+        raise Refused(f'There is no page "{pictures.page}". Those there are: {", ".join(KEYS)}.')
+    pages = {pictures.page: pictures.out}
+    if pictures.page is None:
+        pages = {key: pictures.out / f"{key}.png" for key in KEYS}
+    return [
+        Drawing(
+            page=key,
+            out=out,
+            days=pictures.days,
+            ending=pictures.ending,
+            dark=pictures.dark,
+            width=pictures.width,
+            height=pictures.height,
+        )
+        for key, out in pages.items()
+        if key is not None
+    ]
+
+
+def _fill(window: Window, path: Path, installation: UUID, clock: Clock, person: str | None) -> None:
+    from app.ui.fill import fill_window
+
+    fill_window(window, path, installation, clock, person=person)

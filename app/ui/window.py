@@ -1,0 +1,254 @@
+"""The window: the Now column at the left, the pages at the right, the notice below them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QObject, QSettings, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QHBoxLayout,
+    QMainWindow,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.look.icons import program_icon
+from app.look.theme import Theme, tokens_now
+from app.ui.controls import Notice, PageTabs
+from app.ui.controls.drawing import px
+from app.ui.menus import Menus
+from app.ui.pages import PAGES
+
+if TYPE_CHECKING:
+    from app.ui.page import Page
+    from app.ui.said import Said
+    from app.ui.session import Session
+
+SMALLEST = (1000, 700)
+USUAL = (1280, 800)
+# Width of the Now column by the width of the window, at the usual text size.
+_NOW_WIDTHS = ((1700, 320), (1150, 292), (0, 252))
+
+
+class Window(QMainWindow):
+    """The shell, painted before anything slow is imported; `fill` puts the diary into it.
+
+    Parameters
+    ----------
+    remember : Path or None
+        The file that keeps size, page and theme of this window; None remembers nothing.
+
+    Signals: painted(), once, after the shell was first seen.
+    """
+
+    painted = Signal()
+
+    def __init__(self, *, remember: Path | None) -> None:
+        super().__init__()
+        self.setWindowTitle("Thimblebook")
+        self.setMinimumSize(*SMALLEST)
+        self.setWindowIcon(program_icon(tokens_now()))
+        self.menus = Menus(self)
+        self.session: Session | None = None
+        self._settings = (
+            None if remember is None else QSettings(str(remember), QSettings.Format.IniFormat)
+        )
+        self._escapes = 0
+        self._painted = False
+        self._now: QWidget | None = None
+        self._made: dict[str, Page] = {}
+        self._build()
+        self._recall()
+
+    def _build(self) -> None:
+        ground = QWidget(self)
+        ground.setObjectName("page")
+        row = QHBoxLayout(ground)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        self._now_place = QFrame(ground)
+        self._now_place.setObjectName("now")
+        self._now_row = QVBoxLayout(self._now_place)
+        self._now_row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self._now_place)
+        right = QVBoxLayout()
+        right.setSpacing(0)
+        self.tabs = PageTabs([self.tr(kind.title) for kind in PAGES], ground, name=self.tr("Pages"))
+        right.addWidget(self.tabs)
+        self.stack = QStackedWidget(ground)
+        for _ in PAGES:
+            self.stack.addWidget(QWidget(self.stack))
+        right.addWidget(self.stack, 1)
+        self.notice = Notice(ground)
+        margin = QHBoxLayout()
+        margin.setContentsMargins(px(24), 0, px(24), px(12))
+        margin.addWidget(self.notice)
+        right.addLayout(margin)
+        row.addLayout(right, 1)
+        self._root = QStackedWidget(self)
+        self._root.addWidget(ground)
+        self.setCentralWidget(self._root)
+        ground.installEventFilter(self)
+        self.tabs.currentChanged.connect(self._on_tab_changed)
+        self._fit_now()
+
+    def show_first_start(self, first: QWidget) -> None:
+        """Show the questions of the first start in place of everything else."""
+        self._root.addWidget(first)
+        self._root.setCurrentWidget(first)
+        self.menuBar().setVisible(False)
+
+    def end_first_start(self) -> None:
+        """Show the window as it is meant to be."""
+        if self._root.currentIndex():
+            _take_out(self._root, self._root.currentWidget())
+            self._root.setCurrentIndex(0)
+        self.menuBar().setVisible(True)
+
+    def fill(self, session: Session) -> None:
+        """Put the diary into the shell: the Now column, and the page that is to be seen first."""
+        from app.ui.now import NowColumn
+
+        self.session = session
+        self.end_first_start()
+        session.setParent(self)
+        column = NowColumn(session, self._now_place)
+        self._now_row.addWidget(column)
+        self._now = column
+        session.said.connect(self._on_said)
+        session.person_changed.connect(self._on_person_changed)
+        session.reading_chosen.connect(lambda _id: self.show_page("readings"))
+        self.notice.undo_asked.connect(self.menus.undo.trigger)
+        self.menus.fill(session)
+        self._on_tab_changed(self.tabs.currentIndex())
+        self._on_person_changed()
+        column.take_focus()
+
+    def show_page(self, key: str) -> None:
+        """Show a page by its key."""
+        self.tabs.setCurrentIndex([kind.key for kind in PAGES].index(key))
+
+    def page(self, key: str) -> Page:
+        """The page of a key, made where it was not seen yet."""
+        if self.session is None:
+            raise RuntimeError("the window holds no diary yet")
+        if key not in self._made:
+            at = [kind.key for kind in PAGES].index(key)
+            made = PAGES[at].make(self.session, self.stack)
+            _take_out(self.stack, self.stack.widget(at))
+            self.stack.insertWidget(at, made)
+            self._made[key] = made
+            self.menus.add_page(PAGES[at].key, made.menu_actions())
+            self._introduce(key, made)
+        return self._made[key]
+
+    def focus_entry(self) -> None:
+        """Put the focus into the entry line."""
+        take = getattr(self._now, "take_focus", None)
+        if take is not None:
+            take()
+
+    def change_side(self) -> None:
+        """Move the focus from the Now column to the page, or back."""
+        here = QApplication.focusWidget()
+        if here is not None and self._now_place.isAncestorOf(here):
+            self.page(PAGES[self.tabs.currentIndex()].key).take_focus()
+        else:
+            self.focus_entry()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        # The window itself is never painted under an opaque child: the child tells of the paint.
+        if event.type() is QEvent.Type.Paint and not self._painted:
+            self._painted = True
+            QTimer.singleShot(0, self.painted.emit)
+        return super().eventFilter(watched, event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self._escapes += 1
+            if self._escapes == 2:
+                self._escapes = 0
+                self.focus_entry()
+            return
+        self._escapes = 0
+        super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_now()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.ActivationChange and self.isActiveWindow() and self.session:
+            self.session.follow()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Stop what runs, keep the look of the window, let go of the diary: in that order."""
+        from app.ui.job import Job
+
+        for job in self.findChildren(Job):
+            job.close()
+        self._remember()
+        if self.session is not None:
+            self.session.close()
+            self.session.diary.close()
+        super().closeEvent(event)
+
+    def _on_tab_changed(self, at: int) -> None:
+        if self.session is not None:
+            self.page(PAGES[at].key)
+        self.stack.setCurrentIndex(at)
+        self.menus.show_page(PAGES[at].key)
+
+    def _introduce(self, key: str, made: QObject) -> None:
+        """Let the Day page show what is being typed in the Now column."""
+        pending = getattr(self._now, "pending_changed", None)
+        show = getattr(made, "show_pending", None)
+        if key == "day" and pending is not None and show is not None:
+            pending.connect(show)
+
+    def _on_said(self, said: Said) -> None:
+        self.notice.say(said.sentence, undo=said.undo)
+
+    def _on_person_changed(self) -> None:
+        if self.session is not None and self.session.has_person:
+            self.setWindowTitle(f"{self.session.person.name} – Thimblebook")
+
+    def _fit_now(self) -> None:
+        width = next(
+            width for from_, width in _NOW_WIDTHS if self.width() >= px(from_) or not from_
+        )
+        self._now_place.setFixedWidth(px(width))
+
+    def _recall(self) -> None:
+        self.resize(*USUAL)
+        if self._settings is None:
+            return
+        theme = self._settings.value("theme", "system")
+        if theme in ("light", "dark", "system"):
+            Theme.current().choose(theme)
+        size = self._settings.value("size")
+        if size is not None:
+            self.resize(size)
+        page = self._settings.value("page", PAGES[0].key)
+        if page in [kind.key for kind in PAGES]:
+            self.show_page(str(page))
+
+    def _remember(self) -> None:
+        if self._settings is None:
+            return
+        self._settings.setValue("theme", Theme.current().choice)
+        self._settings.setValue("size", self.size())
+        self._settings.setValue("page", PAGES[self.tabs.currentIndex()].key)
+        self._settings.sync()
+
+
+def _take_out(stack: QStackedWidget, widget: QWidget | None) -> None:
+    if widget is not None:
+        stack.removeWidget(widget)
+        widget.deleteLater()
