@@ -30,7 +30,7 @@ from app.store.state_hash import state_hash
 from app.work.bring_in import File, try_file
 from app.work.take_back import undo_last
 from sample_db import corwin_life, tilde_life
-from sample_db.build import INSTALLATION, Built, build
+from sample_db.build import INSTALLATION, OUT, Built, build
 from sample_db.files import FOLDER, copyings, memory_files, papers, sheet_file
 from sample_db.household import Household
 from sample_db.memory import copied, memory_rows
@@ -89,6 +89,16 @@ def test_a_rebuild_gives_the_same_diary_to_the_last_row(built: Built, tmp_path: 
     assert again.state == built.state
     assert list(tmp_path.glob("[!.]*")) == list(tmp_path.glob("*")) == [out]
     assert again.size == out.stat().st_size < 3_000_000  # else it is too large to be committed
+
+
+def test_the_diary_that_travels_with_the_program_is_what_the_builder_writes(
+    built: Built, tmp_path: Path
+) -> None:
+    copy = tmp_path / "copy.thimblebook"
+    copy.write_bytes(OUT.read_bytes())
+
+    with open_diary(copy, INSTALLATION) as diary:
+        assert state_hash(diary) == built.state
 
 
 def test_tildes_diary_holds_what_her_year_left(diary: Diary) -> None:

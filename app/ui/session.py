@@ -48,6 +48,7 @@ class Session(QObject):
         self._day: date | None = None
         if self._persons:
             self._record = record_of(diary, self._persons[0])
+            self._begin_where_readings_are()
         self._follow = QTimer(self)
         self._follow.setInterval(FOLLOW_MS)
         self._follow.timeout.connect(self.follow)
@@ -117,6 +118,7 @@ class Session(QObject):
         """Show another person."""
         self._persons = persons(self.diary)
         self._record = record_of(self.diary, person)
+        self._begin_where_readings_are()
         self.person_changed.emit()
         self.record_changed.emit()
 
@@ -137,6 +139,13 @@ class Session(QObject):
     def close(self) -> None:
         """Stop following; the diary itself is closed by who opened it."""
         self._follow.stop()
+
+    def _begin_where_readings_are(self) -> None:
+        """Look at today; at the day of the last reading where all of them lie further back."""
+        self._ending = self._day = self._own_period = None
+        days = self.record.columns.day
+        if days.size and int(days.max()) < self.period.first.toordinal():
+            self._ending = self._day = date.fromordinal(int(days.max()))
 
     def _take_in(self) -> None:
         if self._record is None:

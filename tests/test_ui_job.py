@@ -1,0 +1,75 @@
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtCore import QObject, QThread
+from pytestqt.qtbot import QtBot
+
+from app.ui.job import Job
+
+
+@pytest.fixture
+def job(qapp: object) -> Iterator[Job]:
+    parent = QObject()
+    made = Job(parent)
+    yield made
+    made.close()
+
+
+def test_an_answer_comes_back_in_the_thread_that_asked(job: Job, qtbot: QtBot) -> None:
+    threads: list[QThread] = []
+    job.answered.connect(lambda _answer: threads.append(QThread.currentThread()))
+
+    with qtbot.waitSignal(job.answered, timeout=5000) as found:
+        job.start(lambda: 6 * 7)
+
+    assert found.args == [42]
+    assert threads == [job.thread()]
+
+
+def test_answer_to_an_older_question_is_dropped(job: Job, qtbot: QtBot) -> None:
+    gate, answers = threading.Event(), []
+    job.answered.connect(answers.append)
+    job.start(lambda: gate.wait(5) and "old")
+
+    with qtbot.waitSignal(job.answered, timeout=5000):
+        job.start(lambda: "new")
+        gate.set()
+
+    assert answers == ["new"]
+
+
+def test_an_exception_is_told_and_ends_nothing(job: Job, qtbot: QtBot) -> None:
+    def fails() -> None:
+        raise ValueError("no such day")
+
+    with qtbot.waitSignal(job.failed, timeout=5000) as found:
+        job.start(fails)
+    with qtbot.waitSignal(job.answered, timeout=5000):
+        job.start(lambda: "still there")
+
+    assert found.args is not None
+    assert str(found.args[0]) == "no such day"
+
+
+def test_busy_begins_with_the_first_question_and_ends_with_the_last(job: Job, qtbot: QtBot) -> None:
+    told: list[bool] = []
+    job.busy_changed.connect(told.append)
+
+    with qtbot.waitSignal(job.answered, timeout=5000):
+        job.start(lambda: 1)
+        job.start(lambda: 2)
+
+    assert told == [True, False]
+    assert not job.busy
+
+
+def test_a_closed_job_says_nothing_more(job: Job, qtbot: QtBot) -> None:
+    gate = threading.Event()
+    job.start(lambda: gate.wait(5))
+    gate.set()
+
+    with qtbot.assertNotEmitted(job.answered, wait=50):
+        job.close()
