@@ -30,7 +30,8 @@ def test_an_answer_comes_back_in_the_thread_that_asked(job: Job, qtbot: QtBot) -
 
 
 def test_answer_to_an_older_question_is_dropped(job: Job, qtbot: QtBot) -> None:
-    gate, answers = threading.Event(), []
+    gate = threading.Event()
+    answers: list[object] = []
     job.answered.connect(answers.append)
     job.start(lambda: gate.wait(5) and "old")
 

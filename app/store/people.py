@@ -6,6 +6,7 @@ from uuid import UUID
 
 from sqlalchemy import Connection, RowMapping, select
 
+from app.domain.cautions import CareTexts
 from app.domain.glucose import LimitPair, Unit
 from app.domain.person import Person
 from app.domain.targets import Limit, TargetSet
@@ -99,6 +100,30 @@ def targets_of(diary: Diary, person: Person) -> tuple[TargetSet, ...]:
             )
             for row in found.all()
         )
+
+
+def care_texts(diary: Diary, person: Person, *, day: int | None = None) -> CareTexts:
+    """What the person wrote down from the care team; of each kind the newest that is in force.
+
+    With `day` (a date ordinal), texts that begin later are not in force yet.
+    """
+    table = schema.care_text
+    query = select(table.c.kind, table.c.text).where(
+        table.c.person_id == person.id, table.c.deleted_at.is_(None)
+    )
+    if day is not None:
+        query = query.where(table.c.from_day.is_(None) | (table.c.from_day <= day))
+    query = query.order_by(table.c.from_day.is_not(None), table.c.from_day, table.c.id)
+    with diary.reading() as connection:
+        rows = connection.execute(query).all()
+    found: dict[str, str] = {kind: text for kind, text in rows if text.strip()}
+    return CareTexts(
+        emergency_number=found.get("emergency number"),
+        team_phone=found.get("team phone"),
+        low_plan=found.get("low plan"),
+        sick_plan=found.get("sick plan"),
+        hand_over=found.get("hand-over"),
+    )
 
 
 def _person(row: RowMapping) -> Person:

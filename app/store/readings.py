@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 from uuid import UUID, uuid4
 
-from sqlalchemy import Connection, RowMapping, func, select
+from sqlalchemy import Connection, RowMapping, Select, func, select
 
 from app.domain.clock import Moment, Period
 from app.domain.doubt import doubt_of
@@ -130,14 +130,19 @@ def readings_of(diary: Diary, person: Person, period: Period | None = None) -> l
     if period is not None:
         day = table.c.day - (table.c.minute < person.day_start * 60)
         query = query.where(day.between(period.first.toordinal(), period.last.toordinal()))
-    query = query.order_by(table.c.instant.is_(None), table.c.instant, table.c.id)
-    with diary.reading() as connection:
-        rows = connection.execute(query).mappings().all()
-        uids = [row["uid"] for row in rows]
-        notes, tags = _notes(connection, uids), _tags(connection, uids)
-        names = connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).all()
-        keepers = {row.id: row.name for row in names}
-        return [_reading(row, notes, tags, keepers) for row in rows]
+    return _read(diary, query.order_by(table.c.instant.is_(None), table.c.instant, table.c.id))
+
+
+def reading_with_id(diary: Diary, person: Person, row_id: int) -> Reading | None:
+    """One reading of the person by its local id, or None where the diary holds it no more."""
+    table = schema.reading
+    found = _read(
+        diary,
+        select(table).where(
+            table.c.id == row_id, table.c.person_id == person.id, table.c.deleted_at.is_(None)
+        ),
+    )
+    return found[0] if found else None
 
 
 def count_of(diary: Diary, person: Person) -> int:
@@ -151,6 +156,16 @@ def count_of(diary: Diary, person: Person) -> int:
                 .where(table.c.person_id == person.id, table.c.deleted_at.is_(None))
             ).scalar_one()
         )
+
+
+def _read(diary: Diary, query: Select[Any]) -> list[Reading]:
+    with diary.reading() as connection:
+        rows = connection.execute(query).mappings().all()
+        uids = [row["uid"] for row in rows]
+        notes, tags = _notes(connection, uids), _tags(connection, uids)
+        names = connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).all()
+        keepers = {row.id: row.name for row in names}
+        return [_reading(row, notes, tags, keepers) for row in rows]
 
 
 def _notes(connection: Connection, uids: Sequence[bytes]) -> dict[bytes, str]:

@@ -18,6 +18,7 @@ from app.store.journal import Change
 from app.store.readings import keeper_named, tag_labelled
 from app.work.file_rows import (
     Placed,
+    Sorted,
     dose_values,
     event_values,
     placed_rows,
@@ -66,8 +67,9 @@ def try_file(diary: Diary, person: Person, file: File, *, now: datetime) -> Brou
     NeedsAnswer
         The file can't be read before a question is answered.
     """
+    rows = _rows_of(file.read, person, now)
     with diary.reading() as connection:
-        return _account(file.read, _plan(connection, person, file.read, now))
+        return _account(file.read, _plan(connection, person, rows))
 
 
 def bring_in(
@@ -85,12 +87,15 @@ def bring_in(
     NeedsAnswer
         The file can't be read before a question is answered; nothing was changed.
     """
-    looked_at = try_file(diary, person, file, now=now)
+    rows = _rows_of(file.read, person, now)
+    with diary.reading() as connection:
+        looked_at = _account(file.read, _plan(connection, person, rows))
     if not looked_at.account.new:
         return looked_at  # nothing to write, so nothing for the journal
     zone = file.read.zone or person.zone
     with diary.change("import", {"file": file.name}, now=now, person=person) as change:
-        plan = _plan(change.connection, person, file.read, now)
+        # Planned anew: another program may have written since, and from here on none can.
+        plan = _plan(change.connection, person, rows)
         found = _account(file.read, plan)
         account = found.account
         batch = imports.write_batch(
@@ -114,20 +119,18 @@ def bring_in(
     return found
 
 
-def _must_be_answered(read: FileRead) -> None:
+def _rows_of(read: FileRead, person: Person, now: datetime) -> Sorted:
     if read.questions:
         raise NeedsAnswer(read.questions)
+    return placed_rows(read, person, zone=read.zone or person.zone, now=int(now.timestamp()))
 
 
-def _plan(connection: Reader, person: Person, read: FileRead, now: datetime) -> _Plan:
-    _must_be_answered(read)
-    zone = read.zone or person.zone
-    sorted_rows = placed_rows(read, person, zone=zone, now=int(now.timestamp()))
-    plan = _Plan(held=sorted_rows.held)
+def _plan(connection: Reader, person: Person, rows: Sorted) -> _Plan:
+    plan = _Plan(held=[*rows.held])
     known = {table: imports.known(connection, table, person) for table in TABLES}
-    uids = [each.uid for each in sorted_rows.placed if each.uid is not None]
+    uids = [each.uid for each in rows.placed if each.uid is not None]
     there = imports.held_under(connection, uids) if uids else {}
-    for each in sorted_rows.placed:
+    for each in rows.placed:
         if each.uid is not None:
             _sort_restored(plan, each, there.get(each.uid), person)
             continue
@@ -217,12 +220,14 @@ class _Rows:
         self._tag_ids: dict[str, int] = {}
 
     def take(self, each: Placed, uid: bytes) -> None:
-        """Keep the note and the tags of a row."""
-        row = each.row
-        note_uid, *tag_uids = imports.new_uids(1 + len(_tags(each))) if _says_more(each) else [b""]
+        """Keep the note and the tags of a row, where it has any."""
+        row, tags = each.row, _tags(each)
+        if not row.note and not tags:
+            return
+        note_uid, *tag_uids = imports.new_uids(1 + len(tags))
         if row.note:
             self.notes.append((note_uid, row.kind, uid, row.note))
-        for tag_uid, label in zip(tag_uids, _tags(each), strict=True):
+        for tag_uid, label in zip(tag_uids, tags, strict=True):
             if label not in self._tag_ids:
                 self._tag_ids[label] = tag_labelled(self._change, self._person, label)
             self.tags.append((tag_uid, self._tag_ids[label], row.kind, uid))
@@ -267,7 +272,3 @@ class _Rows:
 def _tags(each: Placed) -> Sequence[str]:
     row = each.row
     return row.more.tags if isinstance(row, ReadingRow) and row.more is not None else ()
-
-
-def _says_more(each: Placed) -> bool:
-    return bool(each.row.note) or bool(_tags(each))

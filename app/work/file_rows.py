@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from app.domain.clock import FUTURE_SECONDS
@@ -19,8 +19,7 @@ from app.work.file_times import NO_MOMENT, UNDATED, FileTimes, Moment, runs_back
 _SHOWN = 200
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """A row with its key, its moment and the state of its time."""
 
     row: Row

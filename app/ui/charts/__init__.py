@@ -1,0 +1,1 @@
+"""What every glucose chart is made of; imported only once a chart is shown, since pyqtgraph is."""
