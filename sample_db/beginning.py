@@ -75,9 +75,9 @@ def _person(home: Household) -> Iterator[Added]:
             minute=minute,
         )
     texts = {
-        "emergency_number": wishes.emergency_number,
-        "team_phone": wishes.team_phone,
-        "sick_plan": wishes.sick_plan,
+        "emergency number": wishes.emergency_number,
+        "team phone": wishes.team_phone,
+        "sick plan": wishes.sick_plan,
     }
     for kind, text in texts.items():
         if text is not None:

@@ -49,3 +49,8 @@ def checked_zone(name: str) -> str:
     """The name of a zone that is known here."""
     zone_named(name)
     return name
+
+
+def same_name(one: str, other: str) -> bool:
+    """Whether two names are the same to a reader: case and spaces do not tell people apart."""
+    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
