@@ -89,7 +89,7 @@ def _change_times(change: Change, person_id: int, times: Mapping[Mark, int]) -> 
     there = {row.mark: row for row in rows}
     for mark, row in there.items():
         known = known_mark(mark)
-        if known not in times:
+        if known is None or known not in times:
             change.delete(table, row.id)
         elif times[known] != row.minute:
             change.edit(table, row.id, minute=times[known])

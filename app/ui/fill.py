@@ -36,9 +36,11 @@ def fill_window(
             window.fill(session)
             return
         session.close()
-    first = FirstStart(path, diary, installation, clock, window)
+    left = window.remember.with_name("first-start.json") if window.remember else path
+    first = FirstStart(path, diary, installation, clock, left, window)
     first.begun.connect(lambda begun: _begin(window, begun, clock))
     window.show_first_start(first)
+    first.take_focus()
 
 
 def _begin(window: Window, diary: Diary, clock: Clock) -> None:

@@ -54,6 +54,7 @@ class Window(QMainWindow):
         self.setMinimumSize(*SMALLEST)
         self.setWindowIcon(program_icon(tokens_now()))
         self.menus = Menus(self)
+        self.remember = remember
         self.session: Session | None = None
         self._settings = (
             None if remember is None else QSettings(str(remember), QSettings.Format.IniFormat)
