@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from itertools import combinations, product
+from itertools import combinations, pairwise, product
 
 import pytest
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -97,7 +97,7 @@ def test_bodies_have_their_drawn_size_around_the_reading(
 ) -> None:
     box = body_path(level).boundingRect()
 
-    assert (box.width(), box.height()) == (pytest.approx(width), pytest.approx(height))
+    assert [box.width(), box.height()] == pytest.approx([width, height])
     assert box.center().x() == pytest.approx(0)
     assert box.center().y() == pytest.approx(0)
 
@@ -143,7 +143,7 @@ def test_edge_of_a_mark_in_doubt_is_dotted_not_solid() -> None:
     top = [QColor(image.pixel(x, 24 - 5)).lightness() for x in range(19, 30)]
 
     dark = [light < 150 for light in top]
-    assert sum(one != other for one, other in zip(dark, dark[1:], strict=False)) >= 4
+    assert sum(one != other for one, other in pairwise(dark)) >= 4
 
 
 def test_not_mine_and_set_aside_are_crosses_whatever_the_level() -> None:
@@ -230,7 +230,7 @@ def test_hatch_stays_in_its_area_and_neighbours_join() -> None:
     assert whole == halves
     assert QColor(whole.pixel(2, 16)) == QColor("#FFFFFF")
     hatched = [QColor(whole.pixel(x, 16)).lightness() < 200 for x in range(4, 44)]
-    assert 4 <= sum(one and not other for one, other in zip(hatched, hatched[1:], strict=False))
+    assert sum(one and not other for one, other in pairwise(hatched)) >= 4
 
 
 @pytest.mark.parametrize("ratio", [1.0, 1.5, 2.0])

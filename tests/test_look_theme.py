@@ -124,9 +124,7 @@ def test_no_other_module_writes_a_colour() -> None:
 
 
 @pytest.mark.parametrize("factor", [1.0, 1.5, 2.0])
-def test_roles_keep_their_proportions_at_every_text_size(
-    qapp: QApplication, factor: float
-) -> None:
+def test_roles_keep_their_proportions_at_every_text_size(qapp: QApplication, factor: float) -> None:
     scale_text(factor, base=qapp.font())
     body = font(Role.BODY).pointSizeF()
 
@@ -168,12 +166,10 @@ def test_text_outside_one_to_two_times_is_refused(qapp: QApplication, factor: fl
 
 @pytest.mark.parametrize("icon", list(Icon))
 def test_icons_stay_in_their_square_and_take_the_ink_of_the_theme(icon: Icon) -> None:
-    assert -0.1 <= icon_path(icon).boundingRect().left()
+    assert icon_path(icon).boundingRect().left() >= -0.1
     assert icon_path(icon).boundingRect().right() <= 16.1
 
-    pictures = [
-        icon_for(icon, tokens).pixmap(QSize(16, 16)).toImage() for tokens in (LIGHT, DARK)
-    ]
+    pictures = [icon_for(icon, tokens).pixmap(QSize(16, 16)).toImage() for tokens in (LIGHT, DARK)]
     assert pictures[0] != pictures[1]
 
 

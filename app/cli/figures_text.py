@@ -65,9 +65,11 @@ def figures_lines(found: Figures) -> Iterator[str]:
 def _head(found: Figures) -> Iterator[str]:
     period = found.period
     yield (
-        f"{found.person.name}, {period.first} to {period.last} ({period.days} days), {found.unit}"
+        f"{found.person.name}, {period.first} to {period.last} "
+        f"({plural(period.days, 'day')}), {found.unit}"
     )
-    yield f"n {found.n} on {found.days_with_readings} days; {found.unmarked} without a mark"
+    on = plural(found.days_with_readings, "day")
+    yield f"n {found.n} on {on}; {found.unmarked} without a mark"
     if found.left_out:
         parts = [f"{count} {_LEFT_OUT[reason]}" for reason, count in found.left_out.items()]
         yield f"Left out: {', '.join(parts)}"

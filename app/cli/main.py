@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import NamedTuple
 
 from app.cli.surroundings import Asked, Surroundings
-from app.domain.errors import DiaryError, NeedsAnswer
+from app.domain.errors import DiaryError, NeedsAnswer, Refused
 
 DONE, REFUSED = 0, 1
 
@@ -56,6 +56,7 @@ def main(words: Sequence[str], around: Surroundings) -> int:
     )
     verb: Verb = options.verb
     try:
+        _must_be_text(vars(options).values())
         return verb(asked)
     except NeedsAnswer as trouble:
         for question in trouble.questions:
@@ -68,11 +69,32 @@ def main(words: Sequence[str], around: Surroundings) -> int:
         return REFUSED
     except BrokenPipeError:  # whoever read our output has seen enough
         return DONE
+    except OSError as trouble:
+        around.tell(
+            f"The answer could not be written out ({trouble.strerror or trouble}). The diary is "
+            "safe, and a change that was asked for may be in it: look with list before you repeat."
+        )
+        return REFUSED
+
+
+def _must_be_text(given: Iterable[object]) -> None:
+    """Refuse words with bytes that are no text here; the name of a file may have any."""
+    for value in given:
+        for word in value if isinstance(value, list) else [value]:
+            if isinstance(word, str) and not word.isascii():
+                try:
+                    word.encode()
+                except UnicodeEncodeError:
+                    raise Refused(
+                        "A word of the command holds bytes that are no text. "
+                        "Nothing was changed; type it again."
+                    ) from None
 
 
 def _parser(words: Sequence[str]) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="thimblebook",
+        allow_abbrev=False,  # the verb is found by full words before argparse looks
         description="A diary of blood glucose tests on this computer: no account, no network.",
         epilog="It records, counts and shows. It never suggests a dose; "
         "your care team's advice comes first.",

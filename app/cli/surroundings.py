@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, TextIO
+from uuid import UUID
 
+from app.domain.errors import StoreUnavailable
 from app.domain.pictures import Pictures
 
 if TYPE_CHECKING:
@@ -47,7 +49,18 @@ class Surroundings:
 
     def say_json(self, found: Any) -> None:
         """Print one JSON value; a number that is not finite would be our bug and raises."""
-        self.say(json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1))
+        # A console that knows fewer letters would write codes that are no JSON.
+        plain = (getattr(self.out, "encoding", None) or "utf-8").lower() not in ("utf-8", "utf8")
+        self.say(json.dumps(found, ensure_ascii=plain, allow_nan=False, indent=1))
+
+    def send(self, text: str) -> None:
+        """Put a file out as it is: in UTF-8 with its own line ends, whatever the console can."""
+        raw = getattr(self.out, "buffer", None)
+        if raw is None:
+            self.out.write(text)
+        else:
+            raw.write(text.encode())
+        self.out.flush()
 
     def tell(self, text: str) -> None:
         """Print why something was not done."""
@@ -64,19 +77,29 @@ class Asked:
     options: Any  # argparse's namespace: each verb knows its own words
 
     @contextmanager
-    def diary(self) -> Iterator[Diary]:
-        """The diary that the command speaks of, closed afterwards."""
+    def diary(self, *, to_read: bool = False) -> Iterator[Diary]:
+        """The diary that the command speaks of, closed afterwards.
+
+        With `to_read` it also opens where no id of this computer can be kept, which only changes
+        need: a full or write-protected home folder hides no reading.
+        """
         from app.store.diary import open_diary
         from app.store.installation import installation_id
 
-        with open_diary(self.diary_path, installation_id(self.around.state)) as diary:
+        try:
+            installation = installation_id(self.around.state)
+        except StoreUnavailable:
+            if not to_read:
+                raise
+            installation = UUID(int=0)
+        with open_diary(self.diary_path, installation) as diary:
             yield diary
 
     @contextmanager
-    def person(self) -> Iterator[tuple[Diary, Person]]:
+    def person(self, *, to_read: bool = False) -> Iterator[tuple[Diary, Person]]:
         """The diary and the person that the command speaks of."""
         from app.store.people import persons
         from app.work.people import chosen_person
 
-        with self.diary() as diary:
+        with self.diary(to_read=to_read) as diary:
             yield diary, chosen_person(persons(diary), self.person_name)

@@ -86,7 +86,7 @@ def _add_person(asked: Asked) -> int:
 
 
 def _list_persons(asked: Asked) -> int:
-    with asked.diary() as diary:
+    with asked.diary(to_read=True) as diary:
         found = persons(diary)
     if asked.options.json:
         asked.around.say_json(
@@ -128,7 +128,7 @@ def _targets(asked: Asked) -> int:
 
 
 def _check(asked: Asked) -> int:
-    with asked.diary() as diary:
+    with asked.diary(to_read=True) as diary:
         found = check_diary(diary)
     if asked.options.json:
         asked.around.say_json(

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import io
+import os
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from app.cli.words import a_day, plural
+from app.cli.words import a_day, one_line, plural
 from app.domain.clock import Period
 from app.domain.errors import Refused
 from app.exchange.answers import answered
@@ -40,7 +42,9 @@ def _words_of_import(taken: argparse.ArgumentParser) -> None:
 
 def _words_of_export(sent: argparse.ArgumentParser) -> None:
     sent.add_argument("--as", dest="form", required=True, choices=("csv",), help="csv")
-    sent.add_argument("out", metavar="OUT", help="the file to write, or - for the terminal")
+    sent.add_argument(
+        "out", type=Path, metavar="OUT", help="the file to write, or - for the terminal"
+    )
     sent.add_argument("--from", dest="first", type=a_day, metavar="DAY")
     sent.add_argument("--to", dest="last", type=a_day, metavar="DAY")
     sent.add_argument("--replace", action="store_true", help="write over a file that is there")
@@ -53,7 +57,7 @@ WORDS = {"import": _words_of_import, "export": _words_of_export}
 def _import(asked: Asked) -> int:
     options, around = asked.options, asked.around
     data = _content(options.file)
-    with asked.person() as (diary, person):
+    with asked.person(to_read=options.dry_run) as (diary, person):
         recipe, kept = _recipe(diary, options.recipe)
         recipe = answered(
             recipe,
@@ -63,7 +67,8 @@ def _import(asked: Asked) -> int:
             unit=options.unit,
         )
         read = read_table(data, recipe, unit_hint=person.unit)
-        file = File(options.file.name, data, read)
+        name = os.fsencode(options.file.name).decode("utf-8", "replace")
+        file = File(name, data, read)
         if options.dry_run:
             found = try_file(diary, person, file, now=around.now)
         else:
@@ -74,6 +79,11 @@ def _import(asked: Asked) -> int:
         around.say_json(_as_json(found))
     else:
         _say(asked, found, person.name)
+    if found.account.refused == found.account.seen:
+        raise Refused(
+            f"No row of {options.file} could be read, and nothing was changed. "
+            "Look at the reasons, mend the file or give a recipe, then bring it in again."
+        )
     return 0
 
 
@@ -81,11 +91,15 @@ def _content(path: Path) -> bytes:
     try:
         if path.stat().st_size > LARGEST_BYTES:
             raise too_large(path.stat().st_size)
-        return path.read_bytes()
+        with path.open("rb") as stream:  # a device or a pipe says no size and may never end
+            data = stream.read(LARGEST_BYTES + 1)
     except OSError as problem:
         raise Refused(
             f"{path} can't be read ({problem.strerror}). Nothing was changed."
         ) from problem
+    if len(data) > LARGEST_BYTES:
+        raise too_large(len(data))
+    return data
 
 
 def _recipe(diary: Diary, named: str | None) -> tuple[Recipe | None, tuple[str, str] | None]:
@@ -126,7 +140,8 @@ def _say(asked: Asked, found: BroughtIn, name: str) -> None:
         say(f"{found.flagged['overlap']} in an hour that came twice: the first taken, flagged")
     for verdict, problems in (("refused", found.refused), ("held", found.held)):
         for problem in problems[:_MOST_SHOWN]:
-            say(f"  {verdict}, line {problem.line}: {problem.why}   [{problem.text.strip()}]")
+            text = one_line(problem.text.strip())
+            say(f"  {verdict}, line {problem.line}: {problem.why}   [{text}]")
         if len(problems) > _MOST_SHOWN:
             say(f"  and {len(problems) - _MOST_SHOWN} more {verdict}; see them with --json")
 
@@ -153,14 +168,15 @@ def _as_json(found: BroughtIn) -> dict[str, Any]:
 
 def _export(asked: Asked) -> int:
     options, around = asked.options, asked.around
-    with asked.person() as (diary, person):
+    with asked.person(to_read=True) as (diary, person):
         period = None
         if options.first or options.last:
             period = Period(options.first or date.min, options.last or date.max)
-        if options.out == "-":
-            write_csv(diary, person, around.out, period=period)
+        if str(options.out) == "-":
+            text = io.StringIO(newline="")
+            write_csv(diary, person, text, period=period)
+            around.send(text.getvalue())
             return 0
-        out = Path(options.out)
-        count = export_csv(diary, person, out, period=period, replace=options.replace)
-    around.say(f"Written for {person.name}: {plural(count, 'reading')} to {out}.")
+        count = export_csv(diary, person, options.out, period=period, replace=options.replace)
+    around.say(f"Written for {person.name}: {plural(count, 'reading')} to {options.out}.")
     return 0

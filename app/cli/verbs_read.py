@@ -7,7 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from app.cli.figures_text import figures_lines
-from app.cli.words import a_day, plural, when
+from app.cli.words import a_day, one_line, plural, when
 from app.domain.clock import Period, last_days
 from app.domain.errors import Refused
 from app.review.figures import figures, today_of, whole_time
@@ -58,20 +58,23 @@ def period_of(asked: Asked, record: Record) -> Period:
     """The period that the words ask for."""
     options = asked.options
     today = today_of(record.person, asked.around.now)
+    if options.last is not None and (options.first is None or options.ending is not None):
+        raise Refused("--to goes with --from; to end --days on a day, say --ending.")
     if options.first is not None:
         return Period(options.first, options.last or options.ending or today)
-    if options.last is not None:
-        raise Refused("--to goes with --from; to end --days on a day, say --ending.")
     if options.all_time:
-        return whole_time(record, today)
-    return last_days(
-        DEFAULT_DAYS if options.days is None else options.days, options.ending or today
-    )
+        whole = whole_time(record, today)
+        return Period(whole.first, options.ending) if options.ending else whole
+    days = DEFAULT_DAYS if options.days is None else options.days
+    try:
+        return last_days(days, options.ending or today)
+    except OverflowError:
+        raise Refused(f"{days} days reach back beyond the calendar; say --all-time.") from None
 
 
 def _list(asked: Asked) -> int:
     options, around = asked.options, asked.around
-    with asked.person() as (diary, person):
+    with asked.person(to_read=True) as (diary, person):
         period = None
         if options.first or options.last:
             period = Period(options.first or date.min, options.last or date.max)
@@ -87,7 +90,7 @@ def _list(asked: Asked) -> int:
 
 def _figures(asked: Asked) -> int:
     options, around = asked.options, asked.around
-    with asked.person() as (diary, person):
+    with asked.person(to_read=True) as (diary, person):
         record = record_of(diary, person)
         found = figures(
             record,
@@ -114,6 +117,7 @@ def _as_line(each: Listed, person: Person) -> str:
         " ".join("#" + tag for tag in reading.tags),
         reading.note or "",
     ]
+    said = [one_line(part) for part in said]
     value = reading.glucose.shown(person.unit)
     words = " · ".join(part for part in said if part)
     return f"{when(reading.moment, person.clock):<22} {value:>6} {person.unit} {letter:<3} {words}"

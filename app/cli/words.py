@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from datetime import date
+from unicodedata import category
 
 from app.domain.clock import Moment
 from app.domain.glucose import Glucose, Unit
@@ -22,6 +23,19 @@ def a_day(text: str) -> date:
 def plural(count: int, one: str, many: str | None = None) -> str:
     """A number with its noun: "1 reading", "2 readings"."""
     return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def one_line(text: str) -> str:
+    r"""A text of anybody's on one line; what would steer the terminal is shown as its code.
+
+    >>> one_line("two\nlines \x1b[31m")
+    'two / lines \\x1b[31m'
+    """
+    joined = " / ".join(text.splitlines())
+    return "".join(
+        char.encode("unicode_escape").decode() if category(char) == "Cc" else char
+        for char in joined
+    )
 
 
 def value_words(glucose: Glucose, unit: Unit | None = None) -> str:

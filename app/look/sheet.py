@@ -37,6 +37,10 @@ QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {
 QLineEdit:disabled, QPlainTextEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled {
     color: $ink3; border: 1px solid $line; padding: 1px 9px;
 }
+QAbstractSpinBox QLineEdit, QAbstractSpinBox QLineEdit:focus,
+QComboBox QLineEdit, QComboBox QLineEdit:focus {
+    border: none; padding: 0px; background: transparent;
+}
 QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { width: 0px; border: none; }
 QComboBox::drop-down { width: 24px; border: none; }
 QComboBox::down-arrow { image: none; }
@@ -44,6 +48,10 @@ QComboBox QAbstractItemView {
     background: $page; color: $ink; border: 1px solid $edge; padding: 2px;
     selection-background-color: $sel; selection-color: $ink;
 }
+
+QTabBar::scroller { width: 64px; }
+QTabBar QToolButton { background: $page; border: 1px solid $edge; border-radius: 4px; }
+QTabBar QToolButton:disabled { border: 1px solid $line; }
 
 QTableView, QListView, QTreeView {
     background: transparent; color: $ink; border: none; gridline-color: $grid;

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from app.domain.clock import Period
 from app.domain.glucose import Unit
@@ -87,7 +88,7 @@ def lanes_of(
     held = in_force(sets, last)
     now = _steps(held, stretches, unit)
     earlier = []
-    for older, newer in zip(sets, sets[1:], strict=False):
+    for older, newer in pairwise(sets):
         until = newer.from_day - 1
         if first <= until < last and older.from_day <= until:
             steps = _steps(older, stretches, unit)

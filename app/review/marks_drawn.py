@@ -60,12 +60,10 @@ def marks_drawn(columns: Columns, unit: Unit, x: NDArray[np.float64]) -> DrawnMa
     there = columns.bound != NO_VALUE
     if not there.all():
         columns, x = columns.where(there), x[there]
-    order = np.lexsort((columns.instant, x))
-    columns, x = columns.where(order), x[order]
     # Also what does not count in figures is drawn: so all pass as counted, whenever they were.
     passed = replace(columns, standing=np.full_like(columns.standing, _COUNTED))
     shown, _ = counted_of(passed, unit, now=LATEST_INSTANT)
-    return DrawnMarks(
+    drawn = DrawnMarks(
         id=columns.id,
         x=np.ascontiguousarray(x, dtype=np.float64),
         value=shown.values,
@@ -76,6 +74,7 @@ def marks_drawn(columns: Columns, unit: Unit, x: NDArray[np.float64]) -> DrawnMa
         bound=columns.bound,
         day=columns.day,
     )
+    return drawn.where(np.argsort(drawn.x, kind="stable"))  # the columns come in order of time
 
 
 def levels_of(counted: Counted) -> NDArray[np.int8]:

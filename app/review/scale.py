@@ -51,9 +51,7 @@ def glucose_scale(values: Iterable[float], limits: Iterable[float], unit: Unit) 
     seen = [each for each in (*values, *bold) if math.isfinite(each) and each > 0]
     low = min([_BOTTOM[unit], *(each * (1 - 2 * _HEADROOM) for each in seen)])
     high = max([_TOP[unit], *(each * (1 + _HEADROOM) for each in seen)])
-    step = next(
-        (each for each in _STEPS[unit] if high / each <= _MOST_TICKS), 2 * _STEPS[unit][-1]
-    )
+    step = next((each for each in _STEPS[unit] if high / each <= _MOST_TICKS), 2 * _STEPS[unit][-1])
     # A round number gives way where it would stand on a limit's.
     near = (high - low) / 24
     round_ones = [step * k for k in range(1, int(high / step) + 1) if step * k > low]

@@ -48,20 +48,22 @@ def share_words(share: Share) -> str:
     counted = f"{found.count} of {found.n}"
     if share.missing or found.share is None or found.low is None or found.high is None:
         return counted
-    return (
-        f"{counted}, {percent(found.share)} (95 %: "
-        f"{half_up(100 * found.low, 0)} to {half_up(100 * found.high, 0)} %)"
-    )
+    low, high = percent_digits(found.low), percent_digits(found.high)
+    return f"{counted}, {percent(found.share)} (95 %: {low} to {high} %)"
 
 
 def percent(share: float) -> str:
     """A share in whole percent; what is neither none nor all never reads so."""
+    found = percent_digits(share)
+    return {"<1": "less than 1 %", ">99": "more than 99 %"}.get(found, f"{found} %")
+
+
+def percent_digits(share: float) -> str:
+    """A share in whole percent without its sign: "12", "<1", ">99"."""
     rounded = half_up(100 * share, 0)
     if rounded == 0 and share > 0:
-        return "less than 1 %"
-    if rounded == 100 and share < 1:
-        return "more than 99 %"
-    return f"{rounded} %"
+        return "<1"
+    return ">99" if rounded == 100 and share < 1 else str(rounded)
 
 
 def level_words(level: Level, unit: Unit) -> str:

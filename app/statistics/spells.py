@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from app.statistics.values import as_labels
+from app.statistics.values import IntArray, as_labels
 
 # A rule of this diary: a reading within an hour of the last one of a spell belongs to it.
 CHAIN_SECONDS = 3600
@@ -57,3 +57,43 @@ def low_spells(instants: ArrayLike, is_low: ArrayLike) -> Spells:
     # Every low is in a spell, so whether a reading hangs on the one before needs no look further.
     recheck[1:] = low[:-1] & (np.diff(seconds) <= CHAIN_SECONDS)
     return Spells(begins=low & ~recheck, recheck=recheck)
+
+
+@dataclass(frozen=True, slots=True)
+class SpellEnds:
+    """One entry for each spell: the places of its first reading and its last low, and its end.
+
+    `closed` says whether a reading that is not low hangs on the last low.
+    """
+
+    first: IntArray
+    last_low: IntArray
+    closed: NDArray[np.bool_]
+
+    def having(self, lows: ArrayLike) -> NDArray[np.bool_]:
+        """Which spells have one of the `lows`, shape (n,), marked among all readings."""
+        marked = np.asarray(lows, dtype=np.bool_)
+        if not self.first.size:
+            return np.zeros(0, dtype=np.bool_)  # reduceat refuses an empty array
+        return np.asarray(np.logical_or.reduceat(marked, self.first), dtype=np.bool_)
+
+
+def spell_ends(instants: ArrayLike, is_low: ArrayLike) -> SpellEnds:
+    """How each low spell ended; for the arguments and errors see `low_spells`.
+
+    Examples
+    --------
+    >>> found = spell_ends([0, 960, 1980, 9000], [True, True, False, True])
+    >>> found.first.tolist(), found.last_low.tolist(), found.closed.tolist()
+    ([0, 3], [1, 3], [True, False])
+    """
+    low = np.asarray(is_low, dtype=np.bool_)
+    found = low_spells(instants, low)
+    first = np.flatnonzero(found.begins)
+    lows = np.flatnonzero(low)
+    # The last low before the next spell begins.
+    last_low = (
+        lows[np.searchsorted(lows, np.append(first[1:], low.size)) - 1] if lows.size else lows
+    )
+    follows = np.append(found.recheck, False)[last_low + 1]
+    return SpellEnds(first.astype(np.int64), last_low.astype(np.int64), follows)

@@ -2,28 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import RowMapping, Table, select
 
-from app.domain.marks import Mark
+from app.domain.glucose import Glucose
 from app.domain.person import Person
-from app.domain.reading import Standing
 from app.store import schema
+from app.store.diary import Reader
 from app.store.journal import Change
 from app.store.readings import keeper_named, tag_labelled
+
+Row = RowMapping  # a row in hand, for those who need not know what it is
 
 _AT_ONCE = 500  # rows asked for in one IN list
 
 
-def held(change: Change, person: Person, ids: Iterable[int]) -> list[RowMapping]:
-    """The rows of those of the person's readings that are still in the diary, by local id."""
+def held(connection: Reader, person: Person, ids: Iterable[int]) -> list[Row]:
+    """Those of the person's readings that are still in the diary, by local id."""
     table = schema.reading
     wanted = sorted(set(ids))
-    found: list[RowMapping] = []
+    found: list[Row] = []
     for start in range(0, len(wanted), _AT_ONCE):
-        rows = change.connection.execute(
+        rows = connection.execute(
             select(table)
             .where(
                 table.c.id.in_(wanted[start : start + _AT_ONCE]),
@@ -36,64 +38,49 @@ def held(change: Change, person: Person, ids: Iterable[int]) -> list[RowMapping]
     return found
 
 
-def rewrite(change: Change, row_id: int, **fields: Any) -> None:
-    """Change columns of a reading; its raw stamp is never among them."""
-    change.edit(schema.reading, row_id, **fields)
+def glucose_fields(glucose: Glucose, *, odd_ok: bool) -> dict[str, Any]:
+    """The columns of a result."""
+    return {
+        "bound": glucose.bound.value,
+        "value": glucose.value,
+        "unit": glucose.unit.value,
+        "mg_dl": glucose.mg_dl,
+        "odd_ok": int(odd_ok),
+    }
 
 
-def rewrite_mark(change: Change, row: RowMapping, mark: Mark) -> bool:
-    """Give a reading another mark; whether that was a change."""
-    fields = mark_fields(mark, row["after_min"])
-    if all(row[name] == value for name, value in fields.items() if name != "mark_from"):
+def rewrite(change: Change, row: Row, fields: Mapping[str, Any]) -> bool:
+    """Change columns of a reading, its raw stamp never among them; whether that was a change."""
+    if all(row[name] == value for name, value in fields.items()):
         return False
     change.edit(schema.reading, row["id"], **fields)
     return True
 
 
-def mark_fields(mark: Mark, after_min: int | None) -> dict[str, Any]:
-    """The columns of a mark that the person gave; minutes after a meal go with such marks alone."""
-    return {
-        "mark": mark.value,
-        "mark_from": None if mark is Mark.NONE else "person",
-        "after_min": after_min if mark.is_after_meal else None,
-    }
-
-
-def rewrite_standing(change: Change, row: RowMapping, standing: Standing, why: str | None) -> bool:
-    """Let a reading count, or not, with the reason; whether that was a change."""
-    if (row["standing"], row["standing_why"]) == (standing.value, why):
+def rewrite_note(change: Change, row: Row, text: str | None) -> bool:
+    """Put one text in the place of all notes of a reading; None leaves it without."""
+    notes = _beside(change, schema.note, row)
+    if "\n".join(note["text"] for note in notes) == (text or ""):
         return False
-    change.edit(schema.reading, row["id"], standing=standing.value, standing_why=why)
+    if text and notes:
+        change.edit(schema.note, notes[0]["id"], text=text)
+    elif text:
+        change.add(schema.note, tbl="reading", row_uid=row["uid"], text=text)
+    for note in notes[1:] if text else notes:
+        change.delete(schema.note, note["id"])
     return True
 
 
-def rewrite_note(change: Change, row: RowMapping, text: str | None) -> None:
-    """Put one text in the place of all notes of a reading; None leaves it without."""
-    first, *others = _beside(change, schema.note, row["uid"]) or [None]
-    if first is None:
-        if text:
-            change.add(schema.note, tbl="reading", row_uid=row["uid"], text=text)
-        return
-    if text:
-        change.edit(schema.note, first["id"], text=text)
-    else:
-        change.delete(schema.note, first["id"])
-    for other in others:
-        if other is not None:
-            change.delete(schema.note, other["id"])
-
-
-def rewrite_tags(change: Change, person: Person, row: RowMapping, labels: Sequence[str]) -> None:
+def rewrite_tags(change: Change, person: Person, row: Row, labels: Sequence[str]) -> bool:
     """Let a reading have these tags and no others."""
-    wanted = {tag_labelled(change, person, label): label for label in labels}
-    there = _beside(change, schema.tag_on, row["uid"])
-    for one in there:
-        if one["tag_id"] not in wanted:
-            change.delete(schema.tag_on, one["id"])
-    known = {one["tag_id"] for one in there}
+    wanted = dict.fromkeys(tag_labelled(change, person, label) for label in labels)
+    there = {one["tag_id"]: one["id"] for one in _beside(change, schema.tag_on, row)}
+    for tag_id in there.keys() - wanted.keys():
+        change.delete(schema.tag_on, there[tag_id])
     for tag_id in wanted:
-        if tag_id not in known:
+        if tag_id not in there:
             change.add(schema.tag_on, tag_id=tag_id, tbl="reading", row_uid=row["uid"])
+    return there.keys() != wanted.keys()
 
 
 def keeper_id(change: Change, name: str | None) -> int | None:
@@ -101,18 +88,20 @@ def keeper_id(change: Change, name: str | None) -> int | None:
     return None if name is None else keeper_named(change, name)
 
 
-def into_the_bin(change: Change, row: RowMapping) -> None:
+def into_the_bin(change: Change, row: Row) -> None:
     """Put a reading into the bin, its notes and tags with it."""
     for table in (schema.note, schema.tag_on):
-        for one in _beside(change, table, row["uid"]):
+        for one in _beside(change, table, row):
             change.delete(table, one["id"])
     change.delete(schema.reading, row["id"])
 
 
-def _beside(change: Change, table: Table, uid: bytes) -> list[RowMapping]:
+def _beside(change: Change, table: Table, row: Row) -> list[Row]:
     found = change.connection.execute(
         select(table)
-        .where(table.c.row_uid == uid, table.c.tbl == "reading", table.c.deleted_at.is_(None))
+        .where(
+            table.c.row_uid == row["uid"], table.c.tbl == "reading", table.c.deleted_at.is_(None)
+        )
         .order_by(table.c.id)
     )
     return list(found.mappings().all())

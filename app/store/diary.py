@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -140,7 +140,8 @@ def create_diary(path: Path, installation: UUID, *, now: datetime) -> Diary:
             "name a folder where you may write."
         ) from problem
     finally:
-        fresh.unlink(missing_ok=True)
+        with suppress(OSError):  # where nothing can be written, nothing is there to be removed
+            fresh.unlink(missing_ok=True)
     return open_diary(path, installation)
 
 

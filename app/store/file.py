@@ -65,7 +65,7 @@ def inspect(path: Path) -> DiaryFile:
 
 def uri(path: Path, *, writable: bool) -> str:
     """The SQLite address of an existing file; opening it never makes one."""
-    return f"file:{quote(str(path.absolute()))}?mode={'rw' if writable else 'ro'}"
+    return f"file:{quote(os.fsencode(path.absolute()))}?mode={'rw' if writable else 'ro'}"
 
 
 def unreadable(path: Path, problem: Exception) -> StoreUnavailable:
@@ -121,11 +121,16 @@ def _must_be_sqlite(path: Path) -> None:
 
 
 def _must_be_sound(connection: sqlite3.Connection, path: Path) -> None:
+    connection.execute("BEGIN")  # one state throughout: nobody's commit changes the size meanwhile
     found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
     if found != "ok":
         raise unreadable(path, sqlite3.DatabaseError(found))
     pages, size = (
         connection.execute(f"PRAGMA {name}").fetchone()[0] for name in ("page_count", "page_size")
     )
-    if path.stat().st_size != pages * size:  # a last page cut short reads as zeros, unnoticed
+    # Another program may have it in write-ahead mode, its newest pages in a file of their own.
+    beside = connection.execute("PRAGMA journal_mode").fetchone()[0] == "wal"
+    if not beside and path.stat().st_size != pages * size:
+        # A last page cut short reads as zeros, unnoticed.
         raise unreadable(path, sqlite3.DatabaseError("the file has lost its end"))
+    connection.execute("COMMIT")

@@ -34,17 +34,18 @@ _UNDONE = """
     SELECT r.source_key, r.id, r.uid FROM {table} AS r
     JOIN journal_entry AS u ON u.id = r.rev
     JOIN journal_entry AS i ON i.id = u.undoes
-    WHERE r.person_id = ? AND r.deleted_at IS NOT NULL AND r.source_key IS NOT NULL
+    WHERE r.person_id = ? AND r.deleted_at IS NOT NULL
       AND u.kind = 'undo' AND i.kind = 'import'
 """
 
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What a table holds of a person already: keys that are taken, keys that can come back."""
+    """What a table holds of a person already: keys that are taken, rows that can come back."""
 
     taken: frozenset[bytes]
     back: dict[bytes, tuple[int, bytes]]  # key -> local id, uid
+    back_by_uid: dict[bytes, int]  # uid -> local id, those without a key too
 
 
 def known(connection: Connection, table: str, person: Person) -> Known:
@@ -53,9 +54,13 @@ def known(connection: Connection, table: str, person: Person) -> Known:
         f"SELECT source_key FROM {table} WHERE person_id = ? AND source_key IS NOT NULL",
         (person.id,),
     )
-    undone = connection.exec_driver_sql(_UNDONE.format(table=table), (person.id,))
-    back = {key: (row_id, uid) for key, row_id, uid in undone}
-    return Known(frozenset(key for (key,) in keys) - back.keys(), back)
+    undone = connection.exec_driver_sql(_UNDONE.format(table=table), (person.id,)).all()
+    back = {key: (row_id, uid) for key, row_id, uid in undone if key is not None}
+    return Known(
+        taken=frozenset(key for (key,) in keys) - back.keys(),
+        back=back,
+        back_by_uid={uid: row_id for _, row_id, uid in undone},
+    )
 
 
 def held_under(connection: Connection, uids: Iterable[UUID]) -> dict[UUID, tuple[Any, ...]]:
@@ -92,9 +97,15 @@ def bring_back(
     """Take rows out of the bin with what the file says now; each ends with its local id."""
     if not rows:
         return
-    fields = ", ".join(f"{column} = ?" for column in columns)
+    fields = ", ".join(
+        # Our own export names no key; the row keeps the one it has.
+        f"{column} = ifnull(?, {column})" if column == "source_key" else f"{column} = ?"
+        for column in columns
+    )
+    entry = change.entry_id
     change.connection.exec_driver_sql(
-        f"UPDATE {table} SET {fields}, deleted_at = NULL, rev = {change.entry_id} WHERE id = ?",
+        f"UPDATE {table} SET {fields}, deleted_at = NULL, born = {entry}, rev = {entry}"
+        " WHERE id = ?",
         list(rows),
     )
 

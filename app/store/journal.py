@@ -7,9 +7,14 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID, uuid4
 
-from sqlalchemy import Connection, Table, insert, select, update
+from sqlalchemy import Connection, Table, select, update
 
 from app.store import schema
+
+# Plain SQL for what every save runs: having it built anew each time takes as long as the commit.
+_NEXT_NUMBER = "UPDATE copy SET last_no = last_no + 1 WHERE uid = ? RETURNING id, last_no"
+_OTHERS = "SELECT uid, last_no FROM copy WHERE id != ?"
+_COUNTED = "UPDATE diary SET change_counter = change_counter + 1"
 
 
 class Change:
@@ -47,11 +52,9 @@ class Change:
         """Add a row; returns its local id."""
         made = uid or uuid4()
         row = {"uid": made.bytes, "born": self.entry_id, "rev": self.entry_id, **fields}
-        row_id = self.connection.execute(insert(table), row).inserted_primary_key
+        row_id = self._insert(table, row)
         self._note(table, made.bytes, "add", None, fields)
-        if row_id is None:
-            raise RuntimeError(f"no id for the new row: table={table.name}")
-        return int(row_id[0])
+        return row_id
 
     def edit(self, table: Table, row_id: int, **fields: Any) -> None:
         """Change fields of a row; those that already hold the value are no change."""
@@ -93,32 +96,22 @@ class Change:
         )
 
     def _begin(self, installation: UUID, **entry: Any) -> int:
-        copy = schema.copy
-        mine = self.connection.execute(
-            update(copy)
-            .where(copy.c.uid == installation.bytes)
-            .values(last_no=copy.c.last_no + 1)
-            .returning(copy.c.id, copy.c.last_no)
-        ).one_or_none()
+        run = self.connection.exec_driver_sql
+        mine = run(_NEXT_NUMBER, (installation.bytes,)).one_or_none()
         if mine is None:
-            made = self.connection.execute(
-                insert(copy), {"uid": installation.bytes, "label": "this computer", "last_no": 1}
-            ).inserted_primary_key
-            copy_id, number = (made[0] if made else 0), 1
+            made = {"uid": installation.bytes, "label": "this computer", "last_no": 1}
+            copy_id, number = self._insert(schema.copy, made), 1
         else:
             copy_id, number = mine
-        others = self.connection.execute(
-            select(copy.c.uid, copy.c.last_no).where(copy.c.id != copy_id)
-        )
-        seen = {uid.hex(): last for uid, last in others}
-        self.connection.execute(
-            update(schema.diary).values(change_counter=schema.diary.c.change_counter + 1)
-        )
+        seen = {uid.hex(): last for uid, last in run(_OTHERS, (copy_id,))}
+        run(_COUNTED)
         row = {"uid": uuid4().bytes, "copy_id": copy_id, "no": number, "seen": _json(seen), **entry}
-        entry_id = self.connection.execute(insert(schema.journal_entry), row).inserted_primary_key
-        if entry_id is None:
-            raise RuntimeError("no id for the journal entry")
-        return int(entry_id[0])
+        return self._insert(schema.journal_entry, row)
+
+    def _insert(self, table: Table, row: Mapping[str, Any]) -> int:
+        places = ", ".join("?" * len(row))
+        insertion = f"INSERT INTO {table.name} ({', '.join(row)}) VALUES ({places})"
+        return int(self.connection.exec_driver_sql(insertion, tuple(row.values())).lastrowid)
 
     def _row(self, table: Table, row_id: int) -> Mapping[str, Any]:
         found = self.connection.execute(select(table).where(table.c.id == row_id))
@@ -137,17 +130,15 @@ class Change:
         old: Mapping[str, Any] | None,
         new: Mapping[str, Any] | None,
     ) -> None:
-        self.connection.execute(
-            insert(schema.journal_change),
-            {
-                "entry_id": self.entry_id,
-                "tbl": table.name,
-                "row_uid": row_uid,
-                "op": op,
-                "old": None if old is None else _json(old),
-                "new": None if new is None else _json(new),
-            },
-        )
+        row = {
+            "entry_id": self.entry_id,
+            "tbl": table.name,
+            "row_uid": row_uid,
+            "op": op,
+            "old": None if old is None else _json(old),
+            "new": None if new is None else _json(new),
+        }
+        self._insert(schema.journal_change, row)
 
 
 def from_json(text: str) -> dict[str, Any]:

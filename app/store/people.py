@@ -116,7 +116,8 @@ def care_texts(diary: Diary, person: Person, *, day: int | None = None) -> CareT
     query = query.order_by(table.c.from_day.is_not(None), table.c.from_day, table.c.id)
     with diary.reading() as connection:
         rows = connection.execute(query).all()
-    found: dict[str, str] = {kind: text for kind, text in rows if text.strip()}
+    # Kinds are open text; "team phone" and "team_phone" are the same one.
+    found: dict[str, str] = {kind.replace("_", " "): text for kind, text in rows if text.strip()}
     return CareTexts(
         emergency_number=found.get("emergency number"),
         team_phone=found.get("team phone"),

@@ -22,6 +22,7 @@ from app.work.file_rows import (
     dose_values,
     event_values,
     placed_rows,
+    problem_of,
     reading_values,
 )
 
@@ -132,7 +133,11 @@ def _plan(connection: Reader, person: Person, rows: Sorted) -> _Plan:
     there = imports.held_under(connection, uids) if uids else {}
     for each in rows.placed:
         if each.uid is not None:
-            _sort_restored(plan, each, there.get(each.uid), person)
+            back_id = known[each.row.kind].back_by_uid.get(each.uid.bytes)
+            if back_id is not None:
+                plan.back.append((each, back_id, each.uid.bytes))
+            else:
+                _sort_restored(plan, each, there.get(each.uid), person)
             continue
         keys = known[each.row.kind]
         if each.key in keys.taken:
@@ -160,7 +165,7 @@ def _sort_restored(
     why = "the diary holds this record with another value or time; correct it there"
     if there[0] != person.id:
         why = "this record belongs to another person of the diary"
-    plan.held.append(Problem(row.line, f"{row.raw_wall or ''} {row.raw_value or ''}".strip(), why))
+    plan.held.append(problem_of(row, why))
 
 
 def _account(read: FileRead, plan: _Plan) -> BroughtIn:
@@ -271,4 +276,6 @@ class _Rows:
 
 def _tags(each: Placed) -> Sequence[str]:
     row = each.row
-    return row.more.tags if isinstance(row, ReadingRow) and row.more is not None else ()
+    if not isinstance(row, ReadingRow) or row.more is None:
+        return ()
+    return tuple(dict.fromkeys(row.more.tags))  # a file may name a tag twice

@@ -69,7 +69,7 @@ def enter(
         A question must be answered first. In both cases nothing was saved.
     """
     if entry.problems:
-        raise Refused(" ".join(entry.problems))
+        raise Refused(" ".join((*entry.problems, "Nothing was saved.")))
     if entry.questions:
         raise NeedsAnswer(entry.questions)
     glucose, moment = entry.glucose, entry.moment
@@ -79,7 +79,7 @@ def enter(
         glucose=glucose,
         moment=moment,
         time_from=entry.time_from,
-        time_state=_time_state(moment, now),
+        time_state=time_state(moment, now),
         mark=entry.mark,
         mark_from=None if entry.mark is Mark.NONE else "person",
         after_min=entry.after_min,
@@ -98,7 +98,7 @@ def enter(
     return Entered(uid, entry, glucose)
 
 
-def _time_state(moment: Moment, now: datetime) -> str:
+def time_state(moment: Moment, now: datetime) -> str:
     """How sure the time is: an hour that came twice was asked about, as was one to come."""
     if moment.instant > now.timestamp() + FUTURE_SECONDS:
         return "future"

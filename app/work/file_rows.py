@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any, NamedTuple
 from uuid import UUID
 
 from app.domain.clock import FUTURE_SECONDS
-from app.domain.errors import Problem
+from app.domain.errors import Problem, Refused
 from app.domain.glucose import HIGHEST_MG_DL
 from app.domain.marks import Mark
 from app.domain.person import Person
@@ -17,6 +18,10 @@ from app.exchange.source_key import source_keys
 from app.work.file_times import NO_MOMENT, UNDATED, FileTimes, Moment, runs_backwards
 
 _SHOWN = 200
+
+
+class _Held(Exception):
+    """A row has to wait for a person; the text says why. It never leaves this module."""
 
 
 class Placed(NamedTuple):
@@ -52,33 +57,31 @@ def placed_rows(read: FileRead, person: Person, *, zone: str, now: int) -> Sorte
     order = range(len(read.rows))
     if runs_backwards(row.wall for row in read.rows if row.wall is not None):
         order = range(len(read.rows) - 1, -1, -1)
-    times = FileTimes(zone)
-    zones: dict[str, FileTimes] = {}
+    clocks = {"": FileTimes(zone)}
+    ours: set[UUID] = set()
     for at in order:
         row = read.rows[at]
-        if row.held is not None:
-            found.held.append(_problem(row, row.held))
-            continue
         more = row.more if isinstance(row, ReadingRow) else None
-        clock = times
-        if more is not None and more.zone:
-            clock = zones.setdefault(more.zone, FileTimes(more.zone))
-        moment: Moment = NO_MOMENT
-        state = UNDATED
-        if row.wall is not None:
-            placed = clock.moment(row.wall, more.offset_min if more else None)
-            if placed is None:
-                found.held.append(_problem(row, "the date lies outside 1970 to 2199"))
-                continue
-            moment, state = placed
-            if moment[0] > now + FUTURE_SECONDS:
-                found.held.append(_problem(row, "the time lies in the future"))
-                continue
-        if more is not None and more.record_id:
-            state = more.time_state
-            found.placed.append(Placed(row, None, UUID(more.record_id), moment, state))
+        try:
+            if row.held is not None:
+                raise _Held(row.held)
+            uid = None if more is None or not more.record_id else _own_id(more.record_id, ours)
+            moment: Moment = NO_MOMENT
+            state = UNDATED
+            if row.wall is not None:
+                clock = clocks[""] if more is None or not more.zone else _clock(more.zone, clocks)
+                offset_min = more.offset_min if more else None
+                moment, state = _placed(clock, row.wall, offset_min, exactly=uid is not None)
+                # A record of a diary was looked at there: a time to come was confirmed.
+                if uid is None and moment[0] > now + FUTURE_SECONDS:
+                    raise _Held("the time lies in the future")
+                if uid is not None and more is not None and more.time_state != UNDATED:
+                    state = more.time_state
+        except _Held as held:
+            found.held.append(problem_of(row, str(held)))
         else:
-            found.placed.append(Placed(row, keys[at], None, moment, state))
+            key = keys[at] if uid is None else None
+            found.placed.append(Placed(row, key, uid, moment, state))
     return found
 
 
@@ -125,6 +128,39 @@ def event_values(each: Placed, row: EventRow, source: Sequence[Any]) -> tuple[An
     return (*what, *each.moment, row.raw_wall, row.raw_value, row.raw_unit, row.code, *source)
 
 
-def _problem(row: Row, why: str) -> Problem:
-    parts = (row.raw_wall, row.raw_value, row.raw_unit, row.code, row.note)
-    return Problem(row.line, " ".join(part for part in parts if part)[:_SHOWN], why)
+def _own_id(text: str, met: set[UUID]) -> UUID:
+    """The id of a record of our own export, which a file holds once."""
+    try:
+        uid = UUID(text)
+    except ValueError:
+        raise _Held(f'"{text[:40]}" is no record_id; bring back what the export said') from None
+    if uid in met:
+        raise _Held("an earlier row of the file has the same record_id")
+    met.add(uid)
+    return uid
+
+
+def _clock(zone: str, clocks: dict[str, FileTimes]) -> FileTimes:
+    if zone not in clocks:
+        try:
+            clocks[zone] = FileTimes(zone)
+        except Refused as refused:
+            raise _Held(str(refused)) from refused
+    return clocks[zone]
+
+
+def _placed(
+    clock: FileTimes, wall: datetime, offset_min: int | None, *, exactly: bool
+) -> tuple[Moment, str]:
+    placed = clock.moment(wall, offset_min, exactly=exactly)
+    if placed is None:
+        raise _Held("the date lies outside 1970 to 2199")
+    return placed
+
+
+def problem_of(row: Row, why: str) -> Problem:
+    """A row as a problem, told by what the file has of it."""
+    said = (row.raw_wall, row.raw_value, row.raw_unit, row.code, row.note)
+    if isinstance(row, ReadingRow) and row.raw_wall is None and row.wall is not None:
+        said = (row.wall.isoformat(" ", "minutes"), row.glucose.value, row.glucose.unit, *said[3:])
+    return Problem(row.line, " ".join(part for part in said if part)[:_SHOWN], why)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta, timezone
+from itertools import pairwise
 from typing import Any
 
 from app.domain.clock import EARLIEST_INSTANT, LATEST_INSTANT, offsets_of, zone_named
@@ -30,11 +31,17 @@ class FileTimes:
         self._place = zone_named(zone)
         self._days: dict[int, int | None] = {}
         self._latest: datetime | None = None
-        self._second_pass = False
+        self._second_pass_of: int | None = None  # the day whose repeated hour came a second time
 
-    def moment(self, wall: datetime, offset_min: int | None) -> tuple[Moment, str] | None:
-        """The columns of a moment and the state of its time; None outside 1970 to 2199."""
-        if offset_min is not None and offset_min not in offsets_of(wall, self._zone):
+    def moment(
+        self, wall: datetime, offset_min: int | None, *, exactly: bool = False
+    ) -> tuple[Moment, str] | None:
+        """The columns of a moment and the state of its time; None outside 1970 to 2199.
+
+        With `exactly`, a given offset is kept even where the place never had it: a record of a
+        diary comes back as it was, one in a skipped hour too.
+        """
+        if offset_min is not None and not exactly and offset_min not in self._offsets(wall):
             wall, offset_min = self._lived(wall, offset_min)
         day = wall.toordinal()
         state = SURE
@@ -49,6 +56,9 @@ class FileTimes:
             return None
         text = wall.isoformat(timespec="seconds" if wall.second else "minutes")
         return (instant, text, self._zone, offset_min, day, minutes), state
+
+    def _offsets(self, wall: datetime) -> tuple[int, ...]:
+        return offsets_of(wall, self._zone)
 
     def _lived(self, wall: datetime, offset_min: int) -> tuple[datetime, int]:
         """The wall time of the place for a time that was written with another offset."""
@@ -67,21 +77,25 @@ class FileTimes:
         return self._days[day]
 
     def _odd_hour(self, wall: datetime) -> tuple[int, str]:
-        offsets = offsets_of(wall, self._zone)
+        offsets = self._offsets(wall)
         if len(offsets) == 1:
-            self._second_pass = False
             return offsets[0], SURE
         if not offsets:
             before = wall.replace(tzinfo=self._place, fold=0).utcoffset() or timedelta(0)
             return int(before.total_seconds() // 60), GAP
         if self._latest is not None and wall < self._latest < wall + timedelta(hours=3):
-            self._second_pass = True
-        return (offsets[1], SURE) if self._second_pass else (offsets[0], OVERLAP)
+            self._second_pass_of = wall.toordinal()
+        second = self._second_pass_of == wall.toordinal()
+        return (offsets[1], SURE) if second else (offsets[0], OVERLAP)
 
 
 def runs_backwards(walls: Iterable[datetime]) -> bool:
-    """Whether a file lists its newest row first."""
-    first = last = None
-    for wall in walls:
-        first, last = first or wall, wall
-    return first is not None and last is not None and last < first
+    """Whether a file lists its newest row first: most steps from row to row lead back in time.
+
+    A single jump, as of a meter whose clock began anew, doesn't turn the file round.
+    """
+    back = forth = 0
+    for before, after in pairwise(walls):
+        back += after < before
+        forth += after > before
+    return back > forth

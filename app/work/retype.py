@@ -62,9 +62,7 @@ def typed_time(
     return read_entry(_ANY_VALUE[person.unit], context, at=text, sure=sure)
 
 
-def _context(
-    person: Person, now: datetime, *, unit: Unit, zone: str | None = None
-) -> EntryContext:
+def _context(person: Person, now: datetime, *, unit: Unit, zone: str | None = None) -> EntryContext:
     return EntryContext(
         now=now,
         zone=zone or person.zone,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
 from uuid import uuid4
@@ -30,10 +31,14 @@ def export_csv(
     Raises
     ------
     Refused
-        Something lies at `out` already and is not to be replaced.
+        Something lies at `out` already and is not to be replaced, or it is the diary itself.
     StoreUnavailable
         The file can't be written there.
     """
+    if not out.name:
+        raise Refused(f"{out} is no file that can be written; name one. The diary is as it was.")
+    if out.exists() and out.samefile(diary.path):
+        raise Refused(f"{out} is the diary itself; it was left as it is. Name another file.")
     if out.exists() and not replace:
         raise Refused(f"Something lies at {out} already; it was left as it is. Say --replace.")
     fresh = out.with_name(f".{out.name}.{uuid4().hex}")
@@ -50,7 +55,8 @@ def export_csv(
             "name a folder where you may write."
         ) from problem
     finally:
-        fresh.unlink(missing_ok=True)
+        with suppress(OSError):  # where nothing can be written, nothing is there to be removed
+            fresh.unlink(missing_ok=True)
     return count
 
 

@@ -10,6 +10,7 @@ from app.domain.errors import Refused
 from app.domain.person import Person
 from app.store.diary import Diary
 from app.store.undo import last_entry, take_back
+from app.work.edit_words import undone_sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,8 @@ class TakenBack:
             return f"Taken back: {self.words['name']} is no longer in the diary."
         if self.kind == "targets_set":
             return f'Taken back: the goals "{self.words["name"]}" are no longer in force.'
-        return f"Taken back: {self.kind.replace('_', ' ')}."
+        said = undone_sentence(self.kind, self.words)
+        return said or f"Taken back: {self.kind.replace('_', ' ')}."
 
 
 def undo_last(diary: Diary, person: Person | None, *, now: datetime) -> TakenBack:

@@ -11,7 +11,8 @@ from typing import NamedTuple, TypeVar
 from tests.test_statistics_mage import slow_legs
 from tests.test_statistics_quantiles import slow_quantile
 
-Key, Value = TypeVar("Key"), TypeVar("Value")
+Key = TypeVar("Key")
+Value = TypeVar("Value")
 
 WINDOW, STEP, MINUTES_A_DAY = 120, 30, 1440
 

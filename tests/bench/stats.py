@@ -135,7 +135,8 @@ def _same(found: dict[str, float | None], expected: dict[str, float]) -> None:
     assert found.keys() == expected.keys(), found.keys() ^ expected.keys()
     for name, value in expected.items():
         mine = found[name]
-        assert mine is not None and math.isclose(mine, value, rel_tol=1e-9), (name, mine, value)
+        assert mine is not None, name
+        assert math.isclose(mine, value, rel_tol=1e-9), (name, mine, value)
 
 
 if __name__ == "__main__":

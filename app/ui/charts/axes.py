@@ -79,7 +79,7 @@ class ColumnAxis:
         middles = [AxisTick(at + 0.5, name) for at, name in enumerate(self.names)]
         return [each for each in middles if left <= each.at <= right] if room >= 1 else []
 
-    def lines(self, left: float, right: float, room: float) -> list[float]:
+    def lines(self, left: float, right: float, room: float) -> list[float]:  # noqa: ARG002
         """The edges between the columns."""
         return [float(at) for at in range(len(self.names) + 1) if left <= at <= right]
 

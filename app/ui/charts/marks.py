@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 import pyqtgraph as pg
 from numpy.typing import NDArray
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPointF
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QTransform
 
+from app.domain.levels import Level
 from app.look import shapes
-from app.look.marks import DAY
 from app.look.shapes import SYMBOL_PX, Tail
 from app.look.tokens import Tokens
 from app.look.type import Role, font, text_scale
@@ -22,7 +23,7 @@ from app.ui.charts.pixel_item import PixelItem
 from app.ui.charts.sight import Sight
 
 TAILS_UP_TO = 400  # with more marks than that, tails only blur
-_EDGE_PX = 12.0
+_EDGE_PX = 16.0  # room for the shape, its bar and its arrow
 _MOST_WORDS = 24
 _APART = len(LEVELS)  # the code of a ×, beyond those of the levels
 
@@ -44,8 +45,7 @@ class ReadingMarks(pg.ScatterPlotItem):  # type: ignore[misc]  # pyqtgraph ships
         size = SYMBOL_PX * scale * text_scale()
         tails = marks.tail if len(marks) <= TAILS_UP_TO else np.zeros_like(marks.tail)
         look = np.where(marks.apart, _APART, marks.level).astype(np.int64)
-        codes = look * 12 + np.where(marks.apart, 0, (tails + 1) * 4 + marks.doubt * 2)
-        codes += (marks.bound != EXACT) & ~marks.apart
+        codes = look * 6 + np.where(marks.apart, 0, (tails + 1) * 2 + marks.doubt)
         colours = [QColor(tokens.level_colour(level)) for level in LEVELS]
         colours.append(QColor(tokens.within))
         kinds, which = np.unique(codes, return_inverse=True)
@@ -53,7 +53,7 @@ class ReadingMarks(pg.ScatterPlotItem):  # type: ignore[misc]  # pyqtgraph ships
         brushes = np.empty(kinds.size, dtype=object)
         for at, kind in enumerate(kinds.tolist()):
             symbols[at] = _symbol(kind)
-            brushes[at] = pg.mkBrush(colours[kind // 12])
+            brushes[at] = pg.mkBrush(colours[kind // 6])
         self.setData(
             x=marks.x, y=y, symbol=symbols[which], brush=brushes[which], size=size, pen=None
         )
@@ -71,35 +71,60 @@ class ReadingMarks(pg.ScatterPlotItem):  # type: ignore[misc]  # pyqtgraph ships
 
 
 class EdgeWords(PixelItem):
-    """ "LO" and "HI" beside the marks at the chart's edge, and the numbers where few are shown."""
+    """The arrow on each mark off the scale, and "LO" or "HI" beside it."""
 
     def __init__(self) -> None:
         super().__init__(Layer.WORDS)
-        self._words: list[tuple[float, float, str, int, int]] = []
+        self._off = _NOTHING
+        self._scale = 1.0
 
-    def show_words(self, marks: DrawnMarks, y: _Floats) -> None:
-        """Write a word beside each mark off the scale; none where they are too many to tell."""
-        off = np.flatnonzero((marks.bound != EXACT) & ~marks.apart)
-        self._words = []
-        for at in off.tolist() if off.size <= _MOST_WORDS else ():
-            word = "LO" if marks.bound[at] == BELOW else "HI"
-            self._words.append(
-                (float(marks.x[at]), float(y[at]), word, int(marks.tail[at]), int(marks.level[at]))
+    def show_words(self, marks: DrawnMarks, y: _Floats, scale: float) -> None:
+        """Point out the marks off the scale; no words where they are too many to tell."""
+        off = np.flatnonzero((marks.bound != EXACT) & ~marks.apart).tolist()
+        self._scale = scale * text_scale()
+        self._off = tuple(
+            _OffScale(
+                float(marks.x[at]),
+                float(y[at]),
+                "LO" if marks.bound[at] == BELOW else "HI",
+                int(marks.tail[at]),
+                LEVELS[marks.level[at]],
             )
+            for at in off
+        )
         self.update()
 
     def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setFont(font(Role.SMALL_STRONG))
         metrics = QFontMetricsF(painter.font())
-        for x, y, word, tail, level in self._words:
-            at, gap = sight.point(x, y), SYMBOL_PX / 2 * text_scale()
-            wide = metrics.horizontalAdvance(word)
-            # On the tail's free side, but never over the edge.
-            left = at.x() - gap - wide if tail > 0 or at.x() + gap + wide > sight.plot.right() else (
-                at.x() + gap
+        for mark in self._off:
+            at = sight.point(mark.x, mark.y)
+            arrow = QTransform.fromTranslate(at.x(), at.y()).scale(self._scale, self._scale)
+            painter.fillPath(
+                arrow.map(shapes.off_scale_path(mark.level)),
+                QColor(tokens.level_colour(mark.level)),
             )
-            painter.setPen(QColor(tokens.level_text(LEVELS[level])))
-            painter.drawText(QPointF(left, at.y() + metrics.capHeight() / 2), word)
+            if len(self._off) > _MOST_WORDS:
+                continue
+            gap, wide = SYMBOL_PX / 2 * self._scale, metrics.horizontalAdvance(mark.word)
+            beyond = at.x() + gap + wide > sight.plot.right()
+            # On the tail's free side, but never over the edge.
+            left = at.x() - gap - wide if mark.tail > 0 or beyond else at.x() + gap
+            painter.setPen(QColor(tokens.level_text(mark.level)))
+            painter.drawText(QPointF(left, at.y() + metrics.capHeight() / 2), mark.word)
+
+
+@dataclass(frozen=True, slots=True)
+class _OffScale:
+    x: float
+    y: float
+    word: str
+    tail: int
+    level: Level
+
+
+_NOTHING: tuple[_OffScale, ...] = ()
 
 
 def at_edges(marks: DrawnMarks, sight: Sight) -> _Floats:
@@ -113,24 +138,13 @@ def at_edges(marks: DrawnMarks, sight: Sight) -> _Floats:
     return y
 
 
-def day_scale() -> float:
-    """How much larger marks are on a chart of one day."""
-    return DAY
-
-
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _symbol(kind: int) -> QPainterPath:
     """The outline of a kind of mark, in a square of side 1."""
-    look, rest = divmod(kind, 12)
+    look, rest = divmod(kind, 6)
     if look == _APART:
         return shapes.cross_symbol()
-    level, tail = LEVELS[look], Tail(rest // 4 - 1)
-    doubt, off_scale = bool(rest & 2), bool(rest & 1)
-    path = shapes.mark_path(level, tail, doubt=doubt)
-    if off_scale:
-        path = path.united(shapes.off_scale_path(level))
-    path.setFillRule(Qt.FillRule.WindingFill if not doubt else path.fillRule())
-    return QTransform.fromScale(1 / SYMBOL_PX, 1 / SYMBOL_PX).map(path)
+    return shapes.symbol_path(LEVELS[look], Tail(rest // 2 - 1), doubt=bool(rest % 2))
 
 
 @lru_cache(maxsize=8)

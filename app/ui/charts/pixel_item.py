@@ -30,7 +30,7 @@ class PixelItem(pg.GraphicsObject):  # type: ignore[misc]  # pyqtgraph ships no 
         """Remember whose sight it is painted in; called by the chart."""
         self._chart = chart
 
-    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:  # noqa: ARG002
         """Paint in px of the chart, clipped to the plot; the painter is restored afterwards."""
         raise RuntimeError(f"{type(self).__name__} paints nothing")
 
@@ -38,9 +38,7 @@ class PixelItem(pg.GraphicsObject):  # type: ignore[misc]  # pyqtgraph ships no 
         if self._chart is None:
             return QRectF()
         sight = self._chart.sight()
-        return QRectF(
-            sight.left, sight.bottom, sight.right - sight.left, sight.top - sight.bottom
-        )
+        return QRectF(sight.left, sight.bottom, sight.right - sight.left, sight.top - sight.bottom)
 
     def viewRangeChanged(self) -> None:
         self.prepareGeometryChange()

@@ -1,4 +1,4 @@
-"""The view of a chart: fixed ranges; zoomed with Ctrl and the wheel only, moved only when zoomed."""
+"""The view of a chart: fixed, zoomed only with Ctrl and the wheel, moved only when zoomed."""
 
 from __future__ import annotations
 

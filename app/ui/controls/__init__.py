@@ -4,6 +4,7 @@ from app.ui.controls.answer import Answer, ToAnswer
 from app.ui.controls.buttons import Button, FlatButton
 from app.ui.controls.checks import CheckBox, RadioButton
 from app.ui.controls.choice import Choice
+from app.ui.controls.dates import DateField, TimeField
 from app.ui.controls.elided import ElidedLabel
 from app.ui.controls.fields import Field, FieldNote, LineField
 from app.ui.controls.folding import FoldingRow
@@ -22,6 +23,7 @@ __all__ = [
     "Button",
     "CheckBox",
     "Choice",
+    "DateField",
     "ElidedLabel",
     "Field",
     "FieldNote",
@@ -41,6 +43,7 @@ __all__ = [
     "Segment",
     "Segments",
     "TextColumn",
+    "TimeField",
     "ToAnswer",
     "periods",
 ]

@@ -128,8 +128,8 @@ class ToAnswer(QFrame):
             self._buttons[at + step].setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _lay_out(self, *, stacked: bool) -> None:
+        self._words.setContentsMargins(RESERVE, 0, RESERVE, 0)  # in line with the buttons' edges
         if stacked:
-            self._words.setContentsMargins(RESERVE, 0, RESERVE, 0)  # over the buttons' visible edge
             self._column.addWidget(self._words)
             for button in self._buttons:
                 self._column.addWidget(button)

@@ -51,16 +51,19 @@ class FoldingRow(QWidget):
         return QSize(self._side.minimumSizeHint().width(), self._side.minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self._fold(event.size().width())
         super().resizeEvent(event)
+        if self._fold(event.size().width()):
+            self._box.activate()  # at once: a picture may be taken before the next event
 
-    def _fold(self, width: int) -> None:
+    def _fold(self, width: int) -> bool:
         beside = width - self._side.sizeHint().width() - self._box.spacing()
         narrow = beside < px(self._main_px) and self._side.sizeHint().width() > 0
         wanted = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
-        if self._box.direction() is not wanted:
-            self._box.setDirection(wanted)
-            self._box.setAlignment(
-                self._side,
-                Qt.AlignmentFlag.AlignLeading if narrow else Qt.AlignmentFlag.AlignVCenter,
-            )
+        if self._box.direction() is wanted:
+            return False
+        self._box.setDirection(wanted)
+        self._box.setAlignment(
+            self._side,
+            Qt.AlignmentFlag.AlignLeading if narrow else Qt.AlignmentFlag.AlignVCenter,
+        )
+        return True

@@ -58,6 +58,11 @@ class Notice(QFrame):
         self.hide()
 
     @property
+    def stays_ms(self) -> int:
+        """How long it stays without focus or pointer on it."""
+        return self._timer.interval()
+
+    @property
     def sentence(self) -> str:
         """What it says."""
         return self._words.text()

@@ -1,0 +1,101 @@
+"""The same figures for several periods that end on one day, to be set side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+
+from app.domain.clock import Period, last_days
+from app.domain.marks import MARKS, Mark
+from app.review.counted import Counted, counted_of
+from app.review.figure import Figure, Mean, Missing
+from app.review.parts import Evened, Share, evened_of, mean_of, quartiles_of, shares_of, spread_of
+from app.review.record import Record
+from app.statistics.proportion import Proportion, share_of
+from app.statistics.windows import USUAL_DAYS, days_with_readings
+
+_WAKING = MARKS.index(Mark.WAKING)
+_LOW_LEVELS, _HIGH_LEVELS = 2, 3  # the first two levels are low, those from the fourth on high
+
+
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """So many of n beyond a line, with the share's Wilson limits, or why no share is shown."""
+
+    found: Proportion
+    missing: Missing | None
+
+
+@dataclass(frozen=True, slots=True)
+class OfPeriod:
+    """The figures of one period; `below` and `above` the levels from 3.9 to 10.0 (70 to 180)."""
+
+    period: Period
+    n: int
+    days_with_readings: int
+    mean: Mean | Missing
+    evened: Evened | Missing
+    sd: Figure
+    below: Portion
+    above: Portion
+    waking_n: int
+    waking_median: Figure
+
+
+def periods_side_by_side(
+    record: Record,
+    ending: date,
+    *,
+    now: datetime,
+    lengths: Sequence[int] = USUAL_DAYS,
+    own: Period | None = None,
+    minimum: bool = True,
+) -> tuple[OfPeriod, ...]:
+    """Work out the figures of the periods of so many days that end on one day, the shortest first.
+
+    Parameters
+    ----------
+    record : Record
+        Whose readings.
+    ending : date
+        The last diary day of every one of them, included.
+    now : datetime
+        Aware; what lies in the future is left out.
+    lengths : sequence of int
+        In whole diary days.
+    own : Period, optional
+        One more, from day to day, after the others.
+    minimum : bool, default True
+        Show a figure only from enough readings; else from the mathematical minimum on.
+    """
+    periods = [last_days(days, ending) for days in lengths]
+    if own is not None:
+        periods.append(own)
+    return tuple(_of_period(record, period, now, minimum=minimum) for period in periods)
+
+
+def _of_period(record: Record, period: Period, now: datetime, *, minimum: bool) -> OfPeriod:
+    at = int(now.timestamp())
+    counted, _ = counted_of(record.between(period), record.person.unit, now=at)
+    shares = shares_of(counted, minimum=minimum)
+    waking = counted.where(counted.columns.mark == _WAKING)
+    return OfPeriod(
+        period=period,
+        n=counted.n,
+        days_with_readings=days_with_readings(counted.columns.day),
+        mean=mean_of(counted, minimum=minimum),
+        evened=evened_of(counted),
+        sd=spread_of(counted, minimum=minimum).sd,
+        below=_portion(shares[:_LOW_LEVELS], counted),
+        above=_portion(shares[_HIGH_LEVELS:], counted),
+        waking_n=waking.n,
+        waking_median=quartiles_of(waking, minimum=minimum).median,
+    )
+
+
+def _portion(shares: Sequence[Share], counted: Counted) -> Portion:
+    count = int(np.sum([share.found.count for share in shares]))
+    return Portion(share_of(count, counted.n), shares[0].missing)

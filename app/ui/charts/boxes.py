@@ -1,0 +1,125 @@
+"""Islands on a chart: the middle half as a box with an edge, the median as a bar of ink over it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+
+from app.look.tokens import Tokens
+from app.look.type import Role, font, text_scale
+from app.ui.charts.layers import Layer
+from app.ui.charts.pixel_item import PixelItem
+from app.ui.charts.sight import Sight
+
+_BAR = 2.6
+_CASING = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Island:
+    """A box from `start` to `end`; ends off the scale are infinite, a quartile may be missing."""
+
+    start: float
+    end: float
+    low: float | None
+    median: float | None
+    high: float | None
+    median_name: str = ""
+    box_name: str = ""
+
+
+class Boxes(PixelItem):
+    """The middle halves. The bars are an item of their own, since they lie over the readings."""
+
+    def __init__(self, *, edged: bool = True, turns: float | None = None) -> None:
+        super().__init__(Layer.BOXES)
+        self._islands: tuple[Island, ...] = ()
+        self._edged, self._turns = edged, turns
+        self.bars = _Bars(turns)
+
+    def show_islands(self, islands: Sequence[Island]) -> None:
+        """Draw these; on an axis that goes round, a box over its end comes in again."""
+        self._islands = tuple(islands)
+        self.bars.show_islands(self._islands)
+        self.update()
+
+    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+        painter.setPen(pg.mkPen(tokens.spe, width=1) if self._edged else pg.mkPen(None))
+        painter.setBrush(QColor(tokens.sp1))
+        for island in self._islands:
+            if island.low is None or island.high is None:
+                continue
+            top, bottom = _y(sight, island.high), _y(sight, island.low)
+            for left, right in _spans(sight, island, self._turns):
+                painter.drawRect(QRectF(left, top, right - left, bottom - top))
+        _paint_names(painter, sight, tokens, self._islands)
+
+
+class _Bars(PixelItem):
+    """The medians."""
+
+    def __init__(self, turns: float | None) -> None:
+        super().__init__(Layer.MEDIANS)
+        self._islands: tuple[Island, ...] = ()
+        self._turns = turns
+
+    def show_islands(self, islands: Sequence[Island]) -> None:
+        """Draw the bars of these islands."""
+        self._islands = tuple(islands)
+        self.update()
+
+    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+        thick = _BAR * text_scale()
+        for island in self._islands:
+            if island.median is None:
+                continue
+            top = _y(sight, island.median) - thick / 2
+            for left, right in _spans(sight, island, self._turns):
+                bar = QRectF(left, top, right - left, thick)
+                painter.fillRect(bar.adjusted(0, -_CASING, 0, _CASING), QColor(tokens.lane))
+                painter.fillRect(bar, QColor(tokens.ink))
+
+
+def _y(sight: Sight, value: float) -> float:
+    """The px of a value; beyond the plot where it is off the scale, so that the box has no end."""
+    beyond = 8.0
+    return min(
+        max(round(sight.y(min(max(value, -1e6), 1e6))), sight.plot.top() - beyond),
+        sight.plot.bottom() + beyond,
+    )
+
+
+def _spans(sight: Sight, island: Island, turns: float | None) -> list[tuple[float, float]]:
+    shifts = (0.0,) if turns is None else (-turns, 0.0, turns)
+    return [
+        (round(sight.x(island.start + shift)), round(sight.x(island.end + shift)))
+        for shift in shifts
+        if island.end + shift > sight.left and island.start + shift < sight.right
+    ]
+
+
+def _paint_names(
+    painter: QPainter, sight: Sight, tokens: Tokens, islands: Sequence[Island]
+) -> None:
+    """The words "median" and "middle half", once, left of the island that has them."""
+    gap = 6 * text_scale()
+    for island in islands:
+        left = sight.x(island.start) - gap
+        for name, role, ink, value in (
+            (island.median_name, Role.SMALL_STRONG, tokens.ink, island.median),
+            (island.box_name, Role.SMALL, tokens.ink2, island.high),
+        ):
+            if not name or value is None:
+                continue
+            painter.setFont(font(role))
+            painter.setPen(QColor(ink))
+            metrics = QFontMetricsF(painter.font())
+            y = _y(sight, value)
+            line = (
+                y + metrics.capHeight() / 2 if role is Role.SMALL_STRONG else y + metrics.ascent()
+            )
+            painter.drawText(QPointF(left - metrics.horizontalAdvance(name), line), name)

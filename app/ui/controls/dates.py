@@ -1,0 +1,89 @@
+"""Fields for a date and a time: typed part by part, or stepped with the arrow keys."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QDate, QSize, QTime
+from PySide6.QtGui import QFontMetrics, QWheelEvent
+from PySide6.QtWidgets import QDateEdit, QDateTimeEdit, QSizePolicy, QTimeEdit, QWidget
+
+from app.look.theme import follow_theme
+from app.look.type import Role, font
+from app.ui.controls.drawing import px
+
+_INSET = 8
+
+
+class DateField(QDateEdit):
+    """A date. Signals: dateChanged(QDate), editingFinished.
+
+    `order` is Qt's date format, from the person's date order: "d MMM yyyy", "yyyy-MM-dd".
+    """
+
+    def __init__(
+        self, date: QDate, parent: QWidget | None = None, *, order: str, name: str = ""
+    ) -> None:
+        super().__init__(date, parent)
+        _prepare(self, order, name)
+        follow_theme(self._restyle)
+
+    def sizeHint(self) -> QSize:
+        return _size(self)
+
+    def minimumSizeHint(self) -> QSize:
+        return _size(self)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()  # scrolling a page must not change what the pointer passes
+
+    def _restyle(self) -> None:
+        self.setFont(font(Role.BODY))
+        self.updateGeometry()
+
+
+class TimeField(QTimeEdit):
+    """A time of day. Signals: timeChanged(QTime), editingFinished.
+
+    `order` is Qt's time format, from the person's clock: "HH:mm", "h:mm AP".
+    """
+
+    def __init__(
+        self, time: QTime, parent: QWidget | None = None, *, order: str = "HH:mm", name: str = ""
+    ) -> None:
+        super().__init__(time, parent)
+        _prepare(self, order, name)
+        follow_theme(self._restyle)
+
+    def sizeHint(self) -> QSize:
+        return _size(self)
+
+    def minimumSizeHint(self) -> QSize:
+        return _size(self)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()
+
+    def _restyle(self) -> None:
+        self.setFont(font(Role.BODY))
+        self.updateGeometry()
+
+
+def _prepare(field: QDateTimeEdit, order: str, name: str) -> None:
+    field.setDisplayFormat(order)
+    field.setAccessibleName(name)
+    field.setWrapping(True)
+    field.lineEdit().setTextMargins(_INSET, 0, _INSET, 0)  # a style sheet does not reach in here
+    field.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+
+def _size(field: QDateTimeEdit) -> QSize:
+    metrics = QFontMetrics(field.font())
+    # A format such as "MMM" shows words of several widths: the widest month and day fit too.
+    widest = max(
+        metrics.horizontalAdvance(
+            field.locale().toString(QDate(2028, month, 28), field.displayFormat())
+            if isinstance(field, QDateEdit)
+            else field.locale().toString(QTime(month + 11, 58), field.displayFormat())
+        )
+        for month in range(1, 13)
+    )
+    return QSize(widest + px(28), metrics.height() + px(14))

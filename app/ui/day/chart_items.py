@@ -1,0 +1,188 @@
+"""What only the chart of a day shows: numbers at marks, now, and a value not saved yet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+
+from app.domain.glucose import Bound
+from app.domain.levels import Level
+from app.look.marks import DAY, MarkLook, paint_mark, paint_ring
+from app.look.shapes import Tail
+from app.look.theme import tokens_now
+from app.look.tokens import Tokens
+from app.look.type import Role, font, text_scale
+from app.review.day_pending import Pending
+from app.review.marks_drawn import LEVELS, DrawnMarks
+from app.store.columns import ABOVE, BELOW, EXACT
+from app.ui.charts.layers import Layer
+from app.ui.charts.marks import at_edges
+from app.ui.charts.pixel_item import PixelItem
+from app.ui.charts.sight import Sight
+from app.ui.day.value_places import Wanted, places_of
+
+_MARK_PX = 13.0
+_RING_PX = 28.0
+_NOW_PX = 1.6
+_LOWS = (Level.LOW, Level.VERY_LOW)
+
+
+class Values(PixelItem):
+    """The numbers beside the marks, each where it fits; one that does not is left to the table."""
+
+    def __init__(self) -> None:
+        super().__init__(Layer.WORDS)
+        self._marks: DrawnMarks | None = None
+        self._texts: tuple[str, ...] = ()
+        self._keep_free: tuple[float, float] | None = None
+
+    def show_values(
+        self, marks: DrawnMarks, texts: Sequence[str], *, keep_free: tuple[float, float] | None
+    ) -> None:
+        """Write `texts` beside `marks`, but not over the place (x, value) of what is typed."""
+        self._marks, self._texts, self._keep_free = marks, tuple(texts), keep_free
+        self.update()
+
+    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+        marks = self._marks
+        if marks is None or not len(marks):
+            return
+        painter.setFont(font(Role.STRONG))
+        painter.setPen(QColor(tokens.ink))
+        metrics = QFontMetricsF(painter.font())
+        shown = np.flatnonzero(marks.bound == EXACT).tolist()
+        wanted = [
+            Wanted(
+                sight.point(float(marks.x[at]), float(marks.value[at])),
+                QSizeF(metrics.horizontalAdvance(self._texts[at]), metrics.height() * 0.9),
+                LEVELS[marks.level[at]] in _LOWS,
+            )
+            for at in shown
+        ]
+        taken = []
+        if self._keep_free is not None:
+            centre, side = sight.point(*self._keep_free), _RING_PX * DAY * text_scale()
+            taken.append(QRectF(centre.x() - side / 2, centre.y() - side / 2, side, side))
+        places = places_of(wanted, sight.plot, _MARK_PX * DAY * text_scale(), taken)
+        for at, place in zip(shown, places, strict=True):
+            if place is not None:
+                painter.drawText(place, Qt.AlignmentFlag.AlignCenter, self._texts[at])
+
+
+class NowLine(PixelItem):
+    """The brass line of the time that it is."""
+
+    def __init__(self) -> None:
+        super().__init__(Layer.LIMITS)
+        self.at: float | None = None
+
+    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+        if self.at is None:
+            return
+        x = round(sight.x(self.at))
+        painter.setPen(QPen(QColor(tokens.brass), max(1.0, round(_NOW_PX * text_scale()))))
+        painter.drawLine(QPointF(x, sight.plot.top()), QPointF(x, sight.plot.bottom()))
+
+
+class NowName(QGraphicsItem):
+    """The time that it is, "now 18:23", above the plot where its line ends."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setZValue(Layer.FURNITURE + 1)
+        self._at: float | None = None
+        self._text = ""
+        self._sight: Sight | None = None
+
+    def show_now(self, at: float | None, text: str) -> None:
+        """Write the text at a minute of the axis; None takes it away."""
+        self._at, self._text = at, text
+        self.update()
+
+    def lay_out(self, sight: Sight) -> None:
+        """Take the chart's sight."""
+        self.prepareGeometryChange()
+        self._sight = sight
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        if self._sight is None:
+            return QRectF()
+        plot, tall = self._sight.plot, 2 * QFontMetricsF(font(Role.SMALL_STRONG)).height()
+        return QRectF(0, plot.top() - tall, plot.right() + plot.left(), tall)
+
+    def paint(
+        self, painter: QPainter, _option: QStyleOptionGraphicsItem, _widget: QWidget | None = None
+    ) -> None:
+        sight, tokens = self._sight, tokens_now()
+        if sight is None or self._at is None or not sight.shows_x(self._at):
+            return
+        painter.setFont(font(Role.SMALL_STRONG))
+        metrics, x = QFontMetricsF(painter.font()), round(sight.x(self._at))
+        over = 5 * text_scale()
+        painter.setPen(QPen(QColor(tokens.brass), max(1.0, round(_NOW_PX * text_scale()))))
+        painter.drawLine(QPointF(x, sight.plot.top() - over), QPointF(x, sight.plot.top()))
+        wide, gap = metrics.horizontalAdvance(self._text), 5 * text_scale()
+        # Left of its line where the plot ends: the name keeps inside.
+        left = x + gap if x + gap + wide <= sight.plot.right() else x - gap - wide
+        painter.drawText(QPointF(left, sight.plot.top() - 3 * text_scale()), self._text)
+
+
+class PendingMark(PixelItem):
+    """The value being typed, inside a dashed ring, with its number and that it is not saved."""
+
+    def __init__(self) -> None:
+        super().__init__(Layer.CURSOR)
+        self._pending: Pending | None = None
+        self._number = self._words = ""
+
+    def show_pending(self, pending: Pending | None, number: str, words: str) -> None:
+        """Ring the place of what is typed; None takes it away."""
+        self._pending, self._number, self._words = pending, number, words
+        self.update()
+
+    def place(self, sight: Sight) -> tuple[float, float] | None:
+        """Its minute and value, of one off the scale at the edge."""
+        if self._pending is None:
+            return None
+        marks = self._pending.marks
+        return float(marks.x[0]), float(at_edges(marks, sight)[0])
+
+    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+        place = self.place(sight)
+        if self._pending is None or place is None:
+            return
+        centre, scale = sight.point(*place), DAY * text_scale()
+        paint_mark(painter, centre, _look(self._pending.marks), tokens, scale)
+        paint_ring(painter, centre, tokens, scale, waiting=True)
+        self._write(painter, centre, sight, tokens)
+
+    def _write(self, painter: QPainter, centre: QPointF, sight: Sight, tokens: Tokens) -> None:
+        strong, plain = font(Role.STRONG), font(Role.SMALL)
+        number = QFontMetricsF(strong).horizontalAdvance(self._number)
+        gap = 5 * text_scale()
+        away = _RING_PX / 2 * DAY * text_scale() + gap
+        wide = number + gap + QFontMetricsF(plain).horizontalAdvance(self._words)
+        right = centre.x() + away + wide <= sight.plot.right()
+        left = centre.x() + away if right else centre.x() - away - wide
+        base = centre.y() + QFontMetricsF(strong).capHeight() / 2
+        painter.setPen(QColor(tokens.ink))
+        painter.setFont(strong)
+        painter.drawText(QPointF(left, base), self._number)
+        painter.setPen(QColor(tokens.ink2))
+        painter.setFont(plain)
+        painter.drawText(QPointF(left + number + gap, base), self._words)
+
+
+def _look(marks: DrawnMarks) -> MarkLook:
+    bounds = {BELOW: Bound.BELOW, ABOVE: Bound.ABOVE}
+    return MarkLook(
+        LEVELS[marks.level[0]],
+        Tail(int(marks.tail[0])),
+        bool(marks.doubt[0]),
+        off_scale=bounds.get(int(marks.bound[0]), Bound.EXACT),
+    )

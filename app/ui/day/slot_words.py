@@ -1,0 +1,108 @@
+"""What one slot of the day says: short beside its picture, in full for a tip and a reader."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from app.look.marks import MarkLook
+from app.review.day import DayView
+from app.review.day_rows import DayRow
+from app.review.day_slots import SlotOfDay
+from app.review.figure import Missing
+from app.review.words import figure_words
+from app.ui.day.words import DOT, look_of, slot_name, time_words, tr
+from app.ui.now.words import date_words, number_words
+
+
+@dataclass(frozen=True, slots=True)
+class SlotWords:
+    """The texts of a slot; `number` is None where nothing was written, then `nothing` says so."""
+
+    title: str
+    before: str
+    name: str
+    time: str
+    number: str | None
+    look: MarkLook | None
+    letters: str
+    nothing: str
+    middle: str
+    middle_short: str
+    n: str
+    told: str
+
+
+def slot_words(slot: SlotOfDay, view: DayView) -> SlotWords:
+    """Say what a slot of a day holds."""
+    before, name = slot_name(slot.mark)
+    rows = [row for row in view.rows if row.mark is slot.mark and row.code is None]
+    last = rows[0] if rows else None
+    look = None if last is None else look_of(last)
+    times = "" if last is None else time_words(last, view.person)
+    more = "" if len(rows) < 2 else f" +{number_words(str(len(rows) - 1))}"
+    middle, short, n = _middle(slot, view)
+    return SlotWords(
+        title=tr(slot.mark.words),
+        before=before,
+        name=name,
+        time=times,
+        number=None if last is None else number_words(last.glucose.shown(view.unit)),
+        look=look,
+        letters=(look.letters if look else "") + more,
+        nothing=tr("not written"),
+        middle=middle,
+        middle_short=short,
+        n=n,
+        told=_told(slot, view, rows),
+    )
+
+
+def _middle(slot: SlotOfDay, view: DayView) -> tuple[str, str, str]:
+    """Median in full and in short, and n: a number alone only beside its n."""
+    n = tr("n {n}").format(n=number_words(str(slot.n)))
+    if slot.is_untested:
+        return tr("none in 14 days"), tr("none"), ""
+    if isinstance(slot.median, Missing):
+        return tr("{n}: too few").format(n=n), tr("{n}: too few").format(n=n), ""
+    number = number_words(figure_words(slot.median, view.unit))
+    return tr("median {value}").format(value=number), number, n
+
+
+def _told(slot: SlotOfDay, view: DayView, rows: list[DayRow]) -> str:
+    """Everything that the picture shows, in words and numbers."""
+    unit = view.unit
+    here = [
+        f"{time_words(row, view.person)} {number_words(row.glucose.shown(unit))}"
+        for row in reversed(rows)
+    ]
+    said = [tr(slot.mark.words), DOT.join(here) if here else tr("not written")]
+    if slot.is_untested:
+        said.append(tr("none in the 14 days before"))
+        return "\n".join(said)
+    median = (
+        tr("median not shown: {why}").format(why=slot.median.why)
+        if isinstance(slot.median, Missing)
+        else tr("median {value}").format(value=number_words(figure_words(slot.median, unit)))
+    )
+    if slot.box is not None:
+        low, high = (number_words(figure_words(end, unit)) for end in slot.box)
+        median += DOT + tr("middle half {low} – {high}").format(low=low, high=high)
+    said.append(
+        tr("14 days before, {unit}: n {n}").format(unit=unit.value, n=number_words(str(slot.n)))
+        + DOT
+        + median
+    )
+    said.append(DOT.join(_days_before(slot, view)))
+    return "\n".join(said)
+
+
+def _days_before(slot: SlotOfDay, view: DayView) -> list[str]:
+    marks, found = slot.before, []
+    for at in range(len(marks)):
+        on = date.fromordinal(int(marks.day[at]))
+        value = {-1: tr("LO"), 1: tr("HI")}.get(
+            int(marks.bound[at]), number_words(figure_words(float(marks.value[at]), view.unit))
+        )
+        found.append(f"{date_words(on, view.day, view.person)} {value}")
+    return found

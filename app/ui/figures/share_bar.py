@@ -1,0 +1,262 @@
+"""The shares of the five levels as one bar, each part led to its number below."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from app.domain.levels import Level
+from app.look.marks import MarkLook
+from app.look.theme import follow_theme, tokens_now
+from app.look.type import Role, font
+from app.ui.controls import Label, MarkSign
+from app.ui.controls.drawing import paint_ring, px
+
+_BAR, _LEADERS, _GAP, _LEAST = 22, 24, 2, 3
+_STEP = 4  # between leaders that run side by side
+
+
+@dataclass(frozen=True, slots=True)
+class LevelShare:
+    """What stands below the bar for one level; `part` is its share, None where none is shown."""
+
+    level: Level
+    range: str
+    strong: str
+    quiet: str
+    said: str
+    part: float | None
+
+
+class ShareBar(QWidget):
+    """A bar of five parts. One Tab stop; the left and right arrows walk the parts."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._shares: tuple[LevelShare, ...] = ()
+        self._missing = ""
+        self._finding = ""
+        self._at = 0
+        self._bar = QWidget(self)  # keeps the room of bar and leaders
+        self._columns = [_LevelColumn(self) for _ in Level]
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self._bar)
+        self._row = QHBoxLayout()
+        for each in self._columns:
+            self._row.addWidget(each, 1, Qt.AlignmentFlag.AlignTop)
+        column.addLayout(self._row)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        follow_theme(self._restyle)
+
+    def show_shares(self, shares: Sequence[LevelShare], *, missing: str, finding: str) -> None:
+        """Show five shares, or the words for why there are none; `finding` is what they say."""
+        self._shares, self._missing, self._finding = tuple(shares), missing, finding
+        for column, share in zip(self._columns, shares, strict=True):
+            column.show_share(share)
+        self._say()
+        self.update()
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(5 * px(60), super().minimumSizeHint().height())
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(Qt.Key(event.key()), 0)
+        if not step:
+            super().keyPressEvent(event)
+            return
+        if self._right_to_left():
+            step = -step
+        self._at = min(len(self._columns) - 1, max(0, self._at + step))
+        self._say()
+        self.update()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter, tokens = QPainter(self), tokens_now()
+        parts = self.parts()
+        if not parts:
+            self._paint_missing(painter)
+        for share, part in zip(self._shares, parts, strict=False):
+            if part.width() <= 0:
+                continue
+            if share.level is Level.IN_RANGE:
+                painter.setPen(QPen(QColor(tokens.spe), 1))
+                painter.setBrush(QColor(tokens.sp1))
+                painter.drawRect(part.adjusted(0.5, 0.5, -0.5, -0.5))
+            else:
+                painter.fillRect(part, QColor(tokens.level_colour(share.level)))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(QColor(tokens.spe), 1))
+        for leader in self._leaders(parts):
+            painter.drawPolyline(leader)
+        if self.hasFocus():
+            self._paint_focus(painter, parts)
+        painter.end()
+
+    def parts(self) -> list[QRectF]:
+        """Where each level lies in the bar, empty ones with no width; none without shares."""
+        if self._missing or not self._shares:
+            return []
+        given = [share.part or 0.0 for share in self._shares]
+        there = [part > 0 for part in given]
+        if not any(there):
+            return []
+        room = self._room()
+        free = room.width() - px(_GAP) * (sum(there) - 1)
+        widths = [max(px(_LEAST), part * free) if part else 0.0 for part in given]
+        over = sum(widths) - free  # what the thin ones took more than their share
+        widest = widths.index(max(widths))
+        widths[widest] -= over
+        found, at = [], room.left()
+        for width in widths:
+            left = round(at)
+            found.append(QRectF(left, room.top(), round(at + width) - left, room.height()))
+            at += width + (px(_GAP) if width else 0)
+        return [self._mirrored(part) for part in found]
+
+    def _room(self) -> QRectF:
+        return QRectF(3, 3, self.width() - 6, px(_BAR))
+
+    def _leaders(self, parts: Sequence[QRectF]) -> list[QPolygonF]:
+        """From the middle of each part down to its column, side by side where they overlap."""
+        links = [
+            (part.center().x(), column.sign_x(self), at)
+            for at, (part, column) in enumerate(zip(parts, self._columns, strict=False))
+            if part.width() > 0
+        ]
+        links.sort()
+        top, bottom = self._room().bottom() + 2, float(self._bar.height()) - 1
+        found = []
+        for at, (start, end, _) in enumerate(links):
+            # Of those that run the same way, each must pass the risers of the ones before it.
+            same = [other for other in links if (other[1] < other[0]) == (end < start)]
+            rank = same.index(links[at])
+            level = rank if end < start else len(same) - 1 - rank
+            turn = min(bottom - 3, top + 4 + level * px(_STEP))
+            found.append(
+                QPolygonF(
+                    [
+                        QPointF(round(start) + 0.5, top),
+                        QPointF(round(start) + 0.5, round(turn) + 0.5),
+                        QPointF(round(end) + 0.5, round(turn) + 0.5),
+                        QPointF(round(end) + 0.5, bottom),
+                    ]
+                )
+            )
+        return found
+
+    def _paint_missing(self, painter: QPainter) -> None:
+        tokens, room = tokens_now(), self._room()
+        painter.setPen(QPen(QColor(tokens.edge), 1, Qt.PenStyle.DashLine))
+        painter.drawRect(room.adjusted(0.5, 0.5, -0.5, -0.5))
+        painter.setFont(font(Role.SMALL))
+        painter.setPen(QColor(tokens.ink2))
+        words = painter.fontMetrics().elidedText(
+            self._missing, Qt.TextElideMode.ElideRight, round(room.width()) - 16
+        )
+        painter.drawText(room, Qt.AlignmentFlag.AlignCenter, words)
+
+    def _paint_focus(self, painter: QPainter, parts: Sequence[QRectF]) -> None:
+        ink = tokens_now().ink
+        paint_ring(painter, self._room().toRect().adjusted(-3, -3, 3, 3), ink, radius=2)
+        if parts:
+            column = self._columns[self._at]
+            painter.fillRect(
+                QRectF(column.x(), column.geometry().bottom() - 1, column.width(), 2), QColor(ink)
+            )
+
+    def _say(self) -> None:
+        self.setAccessibleName(self._finding)
+        if self._shares:
+            self.setAccessibleDescription(self._shares[self._at].said)
+
+    def _right_to_left(self) -> bool:
+        return self.layoutDirection() is Qt.LayoutDirection.RightToLeft
+
+    def _mirrored(self, part: QRectF) -> QRectF:
+        if not self._right_to_left():
+            return part
+        return QRectF(self.width() - part.right(), part.top(), part.width(), part.height())
+
+    def _restyle(self) -> None:
+        self._bar.setFixedHeight(px(_BAR) + px(_LEADERS) + 6)
+        self._row.setSpacing(px(12))
+        self.update()
+
+
+class _LevelColumn(QWidget):
+    """Sign, range, share and count of one level."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._sign = MarkSign(parent=self, scale=1.0)
+        self._range = Label("", self, role=Role.SMALL, ink="ink2", wrap=True)
+        self._numbers = Label("", self, wrap=True)
+        self._numbers.setTextFormat(Qt.TextFormat.RichText)
+        self._shown: LevelShare | None = None
+        top = QHBoxLayout()
+        top.setSpacing(4)
+        top.addWidget(self._sign, 0, Qt.AlignmentFlag.AlignVCenter)
+        top.addWidget(self._range, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 3)
+        column.setSpacing(1)
+        column.addLayout(top)
+        column.addWidget(self._numbers)
+        follow_theme(self._restyle)
+
+    def show_share(self, share: LevelShare) -> None:
+        """Show the numbers of a level."""
+        self._shown = share
+        self._sign.set_look(MarkLook(share.level))
+        self._range.setText(share.range)
+        self._numbers.setAccessibleName(share.said)
+        self._restyle()
+
+    def sign_x(self, bar: QWidget) -> float:
+        """Where the middle of its sign lies in the bar, along it."""
+        side = min(self._sign.width(), self._sign.height())
+        inside = self._sign.width() - side / 2 if self._is_mirrored() else side / 2
+        return float(self._sign.mapTo(bar, self._sign.rect().topLeft()).x()) + inside
+
+    def _is_mirrored(self) -> bool:
+        return self.layoutDirection() is Qt.LayoutDirection.RightToLeft
+
+    def _restyle(self) -> None:
+        if self._shown is None:
+            return
+        small, ink = font(Role.SMALL).pointSizeF(), tokens_now().ink2
+        self._numbers.setText(
+            f"<b>{escape(self._shown.strong)}</b> "
+            f'<span style="font-size:{small:.2f}pt;color:{ink}">{escape(self._shown.quiet)}</span>'
+        )

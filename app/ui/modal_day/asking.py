@@ -1,0 +1,54 @@
+"""What the page asks in one go, off the GUI thread: the modal day with the names beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from app.domain.clock import Period
+from app.domain.person import Person
+from app.review.modal_day import ModalDay, View, Weekdays, modal_day
+from app.review.record import Record
+from app.store.beside import Beside, beside_of
+from app.store.diary import Diary
+from app.store.wishes import usual_times
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is to be shown of a period."""
+
+    period: Period
+    weekdays: Weekdays = "all"
+    view: View = "clock"
+    start_hour: int | None = None
+    by_clock: bool = False
+    with_doubtful: bool = True
+    with_rechecks: bool = True
+
+
+def ask(diary: Diary, record: Record, wish: Wish, now: datetime) -> ModalDay:
+    """Work out the modal day that is wished."""
+    return modal_day(
+        record,
+        wish.period,
+        now=now,
+        usual=usual_times(diary, record.person),
+        weekdays=wish.weekdays,
+        view=wish.view,
+        start_hour=wish.start_hour,
+        by_clock=wish.by_clock,
+        with_doubtful=wish.with_doubtful,
+        with_rechecks=wish.with_rechecks,
+    )
+
+
+def ask_beside(diary: Diary, person: Person) -> Beside:
+    """What is written beside the person's readings, for the line below the chart."""
+    return beside_of(diary, person)
+
+
+def newest_day(record: Record) -> date | None:
+    """The diary day of the newest reading."""
+    days = record.columns.day
+    return date.fromordinal(int(days[-1])) if days.size else None

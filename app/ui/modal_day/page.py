@@ -1,0 +1,230 @@
+"""The Modal day page: periods and views above, the chart, its slots, one line about a reading."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from functools import partial
+
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+
+from app.domain.clock import Period
+from app.domain.errors import DiaryError
+from app.review.modal_day import ModalDay, Weekdays
+from app.store.beside import NOTHING, Beside
+from app.ui.controls import Choice, PageHead, Segments, periods
+from app.ui.controls.drawing import px
+from app.ui.job import Job
+from app.ui.modal_day import words
+from app.ui.modal_day.asking import Wish, ask, ask_beside, newest_day
+from app.ui.modal_day.bar import ViewBar
+from app.ui.modal_day.body import Body
+from app.ui.modal_day.own_period import OwnPeriod
+from app.ui.modal_day.reading_words import reading_line
+from app.ui.modal_day.words import tr
+from app.ui.now.words import date_words
+from app.ui.page import Page
+from app.ui.said import Said
+from app.ui.session import Session
+
+_GATHER_MS = 50  # quick changes of the period in a row are asked as one
+_WEEKDAYS: tuple[tuple[str, Weekdays], ...] = (
+    ("All days", "all"),
+    ("Monday to Friday", "weekdays"),
+    ("Weekends", "weekends"),
+)
+
+
+class ModalDayPage(Page):
+    """Readings of a period laid over one day."""
+
+    key = "modal-day"
+    title = "Modal day"
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self._found: ModalDay | None = None
+        self._beside: Beside = NOTHING
+        self._beside_seen: tuple[int, int] | None = None
+        self._person = session.person
+        self._job, self._beside_job = Job(self), Job(self)
+        self._job.answered.connect(self._on_found)
+        self._job.failed.connect(self._on_failed)
+        self._beside_job.answered.connect(self._on_beside)
+        self._beside_job.failed.connect(self._on_failed)
+        self._gather = QTimer(self)
+        self._gather.setSingleShot(True)
+        self._gather.setInterval(_GATHER_MS)
+        self._gather.timeout.connect(self._ask)
+        self._periods = Segments(periods(word=tr("days"), own=tr("From – to")), name=tr("Period"))
+        self._days = Choice([(tr(text), value) for text, value in _WEEKDAYS], name=tr("Which days"))
+        self._head = PageHead(tr("Modal day"), tools=(self._periods, self._days))
+        self._own = OwnPeriod(date_order=session.person.date_order)
+        self._own.setVisible(False)
+        self._bar = ViewBar(person=session.person)
+        self._body = Body()
+        self._lay_out()
+        self._periods.chosen.connect(self._on_period_wished)
+        self._own.chosen.connect(session.show_period)
+        self._days.activated.connect(self._ask_soon)
+        self._bar.asked.connect(self._ask_soon)
+        self._bar.drawn_changed.connect(self._draw)
+        self._body.chart.pointed.connect(self._on_pointed)
+        self._body.chart.hovered.connect(self._on_hovered)
+        self._body.chart.chosen.connect(session.reading_chosen)
+        self._body.chart.stepped.connect(self._on_stepped)
+        self._body.newest_asked.connect(self._on_newest_asked)
+        session.period_changed.connect(self.mark_stale)
+        self._by_slot = QAction(tr("Modal day by slot"), self)
+        self._by_slot.setCheckable(True)
+        self._by_slot.toggled.connect(self._on_by_slot)
+
+    def menu_actions(self) -> Sequence[tuple[str, QAction]]:
+        return (("view", self._by_slot),)
+
+    def take_focus(self) -> None:
+        self._periods.setFocus()
+        self._periods.focusNextChild()
+
+    def refresh(self) -> None:
+        session = self.session
+        if session.person != self._person:
+            self._person = session.person
+            self._bar.show_person(session.person)
+        days = session.days
+        known = days in (7, 14, 30, 60, 90)
+        self._periods.choose(days if known else None)
+        self._own.show_period(session.period)
+        self._own.setVisible(not known)
+        self._ask()
+
+    @property
+    def found(self) -> ModalDay | None:
+        """What is shown."""
+        return self._found
+
+    def _lay_out(self) -> None:
+        content = QWidget()
+        content.setObjectName("scrolled")
+        column = QVBoxLayout(content)
+        column.setContentsMargins(px(24), px(16), px(24), px(12))
+        column.setSpacing(px(8))
+        column.addWidget(self._head)
+        column.addWidget(self._own)
+        column.addWidget(self._bar)
+        column.addWidget(self._body, 1)
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(content)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll)
+
+    def _wish(self) -> Wish:
+        bar, chosen = self._bar, self._days.value()
+        weekdays: Weekdays = "all"
+        for _, value in _WEEKDAYS:
+            if value == chosen:
+                weekdays = value
+        return Wish(
+            period=self.session.period,
+            weekdays=weekdays,
+            view=bar.view,
+            start_hour=bar.start_hour,
+            by_clock=bar.windows.isChecked(),
+            with_doubtful=bar.doubtful.isChecked(),
+            with_rechecks=bar.rechecks.isChecked(),
+        )
+
+    def _ask_soon(self, *_what: object) -> None:
+        self._gather.start()
+
+    def _ask(self) -> None:
+        session = self.session
+        if not session.has_person:
+            return
+        self._job.start(partial(ask, session.diary, session.record, self._wish(), session.now()))
+        seen = (session.person.id, session.record.columns.seen)
+        if seen != self._beside_seen:
+            self._beside_seen = seen
+            self._beside_job.start(partial(ask_beside, session.diary, session.person))
+
+    def _on_found(self, found: ModalDay) -> None:
+        self._found = found
+        first, last = self._date(found.period.first), self._date(found.period.last)
+        self._head.set_subtitle(words.subtitle(found, first, last))
+        self._bar.show_counts(found)
+        self._by_slot.blockSignals(True)
+        self._by_slot.setChecked(found.view == "slots")
+        self._by_slot.blockSignals(False)
+        if len(found.marks):
+            self._body.show_day(found, self.session.person.clock, f"{first} – {last}")
+            self._draw()
+        else:
+            newest = newest_day(self.session.record)
+            title, why = words.empty_words(first, last, newest)
+            self._body.show_nothing(title, why, has_newest=newest is not None)
+
+    def _draw(self) -> None:
+        bar = self._bar
+        self._body.chart.choose(
+            readings=bar.readings.isChecked(),
+            boxes=bar.boxes.isChecked(),
+            day_lines=bar.day_lines.isChecked() and bar.view == "clock",
+        )
+
+    def _on_beside(self, beside: Beside) -> None:
+        self._beside = beside
+
+    def _on_failed(self, problem: Exception) -> None:
+        if not isinstance(problem, DiaryError):
+            raise problem
+        self.session.said.emit(Said(str(problem), undo=False))
+
+    def _on_pointed(self, reading_id: int | None) -> None:
+        if reading_id is None:
+            self._body.say("")
+            return
+        session = self.session
+        self._body.say(reading_line(session.record, self._beside, reading_id, session.today()))
+
+    def _on_hovered(self, x: float, value: float) -> None:
+        if self._found is not None and self._found.density is not None:
+            self._body.say(words.cell_words(self._found, x, value, self.session.person.clock))
+
+    def _on_period_wished(self, days: object) -> None:
+        if isinstance(days, int):
+            self.session.show_days(days)
+            return
+        self._own.setVisible(True)
+        self._own.take_focus()
+
+    def _on_stepped(self, step: int) -> None:
+        period = self.session.period
+        moved = period.days * step
+        first, last = period.first.toordinal() + moved, period.last.toordinal() + moved
+        if first < 1 or last > self.session.today().toordinal():
+            return
+        ends = Period(date.fromordinal(first), date.fromordinal(last))
+        if self.session.days is None:
+            self.session.show_period(ends)
+        else:
+            self.session.show_days(self.session.days, ends.last)
+
+    def _on_newest_asked(self) -> None:
+        newest = newest_day(self.session.record)
+        if newest is None:
+            focus_entry = getattr(self.window(), "focus_entry", None)
+            if focus_entry is not None:
+                focus_entry()
+            return
+        self._days.choose("all")
+        self.session.show_days(self.session.days or 30, newest)
+
+    def _on_by_slot(self, on: bool) -> None:
+        self._bar.choose_view("slots" if on else "clock")
+
+    def _date(self, day: date) -> str:
+        return date_words(day, self.session.today(), self.session.person)

@@ -1,0 +1,136 @@
+"""The chart of the Modal day: islands, marks and lanes by wall time, or slot beside slot."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QFontMetricsF, QPainter
+from PySide6.QtWidgets import QWidget
+
+from app.look.hatch import paint_hatch
+from app.look.tokens import Tokens
+from app.look.type import Role, font
+from app.review.day_axis import DAY_MINUTES
+from app.review.modal_day import ModalDay
+from app.review.modal_day_slots import SlotBox
+from app.ui.charts.axes import ColumnAxis, HourAxis
+from app.ui.charts.boxes import Boxes, Island
+from app.ui.charts.chart import GlucoseChart
+from app.ui.charts.goal_names import end_names, step_names
+from app.ui.charts.layers import Layer
+from app.ui.charts.pixel_item import PixelItem
+from app.ui.charts.sight import Sight
+from app.ui.charts.strips import AxisLabels, UntestedRail
+from app.ui.modal_day.words import chart_name, drawn, tr
+
+
+class ModalDayChart(GlucoseChart):
+    """Shows a `ModalDay`; what of it is drawn is chosen by `choose`."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        self._found: ModalDay | None = None
+        self._boxes = Boxes(turns=DAY_MINUTES)
+        self._windows = Boxes(edged=False)
+        self._hatched = _HatchedColumns()
+        self._rail = UntestedRail(tr("never tested"))
+        self._with_readings = self._with_boxes = True
+        super().__init__(parent)
+        for item in (self._hatched, self._windows, self._windows.bars):
+            self.add(item)
+        for item in (self._boxes, self._boxes.bars):
+            self.add(item)
+
+    def show_day(self, found: ModalDay, clock: int, dates: str) -> None:
+        """Draw it, hours as the person's clock has them; `dates` names the ends of a column."""
+        self._found = found
+        slots = found.view == "slots"
+        axis = (
+            ColumnAxis((dates, *("" for _ in found.slots[1:])))
+            if slots
+            else HourAxis(found.start_hour, clock)
+        )
+        self._rail.stretches = tuple((each.start, each.end) for each in found.untested)
+        self._hatched.columns = (
+            tuple(at for at, slot in enumerate(found.slots) if not slot.n) if slots else ()
+        )
+        self.set_strips([AxisLabels(axis)] if slots else [self._rail, AxisLabels(axis)])
+        self.set_axes(axis, found.scale)
+        self.show_lanes(
+            found.lanes, end_names(found.lanes, found.unit), step_names(found.lanes, found.unit)
+        )
+        self._show_chosen()
+        self.setAccessibleName(chart_name(found))
+
+    def choose(self, *, readings: bool, boxes: bool, day_lines: bool) -> None:
+        """What is drawn of it."""
+        self._with_readings, self._with_boxes = readings, boxes
+        self.show_day_lines(day_lines and readings)
+        self._show_chosen()
+
+    @property
+    def is_by_slot(self) -> bool:
+        """Whether it shows slot beside slot."""
+        return self._found is not None and self._found.view == "slots"
+
+    def leaders(self) -> list[float | None]:
+        """The px of the middle of each slot, None where it was never tested."""
+        if self._found is None:
+            return []
+        sight = self.sight()
+        return [
+            None if slot.centre is None else sight.x(slot.centre % self._below.high)
+            for slot in self._found.slots
+        ]
+
+    def _show_chosen(self) -> None:
+        found = self._found
+        if found is None:
+            return
+        self._boxes.show_islands(self._islands(found) if self._with_boxes else ())
+        self._windows.show_islands(
+            [Island(w.start, w.end, w.q1, w.median, w.q3) for w in found.windows]
+        )
+        self.show_marks(found.marks if self._with_readings else None, found.density)
+        self._hatched.update()
+
+    def _islands(self, found: ModalDay) -> list[Island]:
+        boxed = [slot for slot in found.slots if slot.has_box]
+        named = _roomiest(boxed) if found.view == "clock" else None
+        wide = QFontMetricsF(font(Role.SMALL_STRONG)).horizontalAdvance(tr("middle half")) + 16
+        if named is not None and _free_left(named, boxed) * self.sight().per_x < wide:
+            named = None
+        return [
+            Island(
+                slot.start,
+                slot.end,
+                drawn(slot.q1),
+                drawn(slot.median),
+                drawn(slot.q3),
+                tr("median") if slot is named else "",
+                tr("middle half") if slot is named else "",
+            )
+            for slot in boxed
+        ]
+
+
+class _HatchedColumns(PixelItem):
+    """Slots that were never tested, in the view by slot."""
+
+    def __init__(self) -> None:
+        super().__init__(Layer.GRID)
+        self.columns: tuple[int, ...] = ()
+
+    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+        for column in self.columns:
+            left, right = sight.x(column), sight.x(column + 1)
+            area = QRectF(left, sight.plot.top(), right - left, sight.plot.height())
+            paint_hatch(painter, area.intersected(sight.plot), tokens)
+
+
+def _roomiest(boxed: list[SlotBox]) -> SlotBox | None:
+    """The island with most free room at its left, where the words are written."""
+    return max(boxed, key=lambda slot: _free_left(slot, boxed)) if boxed else None
+
+
+def _free_left(slot: SlotBox, boxed: list[SlotBox]) -> float:
+    ends = [other.end for other in boxed if other.end <= slot.start]
+    return slot.start - max(ends, default=0.0)

@@ -1,0 +1,198 @@
+"""What the Modal day says in words: the period, the finding, each slot."""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+
+from PySide6.QtCore import QCoreApplication
+
+from app.domain.glucose import Unit, shown
+from app.domain.levels import LOW_BELOW, VERY_LOW_BELOW
+from app.review.figure import Figure, OffScale
+from app.review.modal_day import ModalDay
+from app.review.modal_day_slots import SlotBox
+from app.ui.charts.axes import clock_text
+from app.ui.now.words import number_words
+
+_DOT = " · "
+_CONTEXT = "ModalDay"
+
+
+def tr(text: str, count: int | None = None) -> str:
+    """Translate a text of this page; with a count, in the form that the number asks for."""
+    if count is None:
+        return QCoreApplication.translate(_CONTEXT, text)
+    return QCoreApplication.translate(_CONTEXT, text, "", count)
+
+
+def subtitle(found: ModalDay, first: str, last: str) -> str:
+    """The line below the title: period, n, and which of them are outside the slots."""
+    said = [
+        tr("{first} – {last}").format(first=first, last=last),
+        tr("n {n} readings on {days} days").format(n=_n(found.n), days=_n(found.days)),
+    ]
+    if found.weekdays == "weekdays":
+        said.append(tr("Monday to Friday only"))
+    elif found.weekdays == "weekends":
+        said.append(tr("Saturdays and Sundays only"))
+    if found.unmarked:
+        said.append(tr("{n} unmarked, in no slot").format(n=_n(found.unmarked)))
+    if found.elsewhere:
+        said.append(tr("{n} with another mark, in no slot").format(n=_n(found.elsewhere)))
+    apart = found.left_out.get("set_aside", 0) + found.left_out.get("not_mine", 0)
+    if apart:
+        said.append(tr("{n} set apart, not counted").format(n=_n(apart)))
+    return _DOT.join(said)
+
+
+def finding(found: ModalDay) -> str:
+    """The one sentence or two that say what the chart shows."""
+    if not found.n:
+        return tr("There are no readings in these days.")
+    parts = [_lows(found)]
+    most, highest = found.most_lows, found.highest
+    if most is not None and found.lows > 1:
+        parts.append(
+            tr("Most of them are {slot}: {count} of {n}.").format(
+                slot=tr(most.mark.words), count=_n(most.lows), n=_n(most.n)
+            )
+        )
+    if highest is not None:
+        parts.append(
+            tr("The highest median is {slot}: {value} {unit}, n {n}.").format(
+                slot=tr(highest.mark.words),
+                value=figure_text(highest.median, found.unit),
+                unit=found.unit,
+                n=_n(highest.n),
+            )
+        )
+    never = [tr(slot.mark.words) for slot in found.slots if not slot.n]
+    if never:
+        parts.append(tr("Never tested: {slots}.").format(slots=", ".join(never)))
+    return " ".join(parts)
+
+
+def chart_name(found: ModalDay) -> str:
+    """What a screen reader says of the chart: how much is in it and what it shows."""
+    head = tr("Modal day, {n} readings on {days} days.").format(n=_n(found.n), days=_n(found.days))
+    return f"{head} {finding(found)}" if found.n else finding(found)
+
+
+def slot_sentence(slot: SlotBox, unit: Unit) -> str:
+    """All numbers of a slot as text."""
+    name = tr(slot.mark.words)
+    if not slot.n:
+        return tr("{slot}: never tested, n 0").format(slot=name)
+    if not slot.has_box:
+        said = [
+            tr("{slot}: n {n}, too few for a median, {more} more would do").format(
+                slot=name, n=_n(slot.n), more=_n(slot.short_of)
+            )
+        ]
+    else:
+        said = [
+            tr("{slot}: median {median} {unit}, middle half {q1} to {q3}, n {n}").format(
+                slot=name,
+                median=figure_text(slot.median, unit),
+                unit=unit,
+                q1=figure_text(slot.q1, unit),
+                q3=figure_text(slot.q3, unit),
+                n=_n(slot.n),
+            )
+        ]
+    low = number_words(shown(LOW_BELOW.in_unit(unit), unit))
+    if slot.lows:
+        said.append(tr("{n} below {low}").format(n=_n(slot.lows), low=low))
+    if goal := goal_text(slot):
+        said.append(goal)
+    return ", ".join(said)
+
+
+def goal_text(slot: SlotBox) -> str:
+    """How many lie outside the goal of the slot: "8 above target"; empty without a goal."""
+    if not slot.judged:
+        return ""
+    if slot.below_goal and slot.above_goal:
+        return tr("{below} below, {above} above target").format(
+            below=_n(slot.below_goal), above=_n(slot.above_goal)
+        )
+    if slot.below_goal:
+        return tr("{n} below target").format(n=_n(slot.below_goal))
+    if slot.above_goal:
+        return tr("{n} above target").format(n=_n(slot.above_goal))
+    return tr("all within target")
+
+
+def figure_text(figure: Figure, unit: Unit) -> str:
+    """A figure in digits; a dash where it is missing."""
+    if isinstance(figure, OffScale):
+        if figure.limit is None:
+            return tr("LO") if figure.side == "below" else tr("HI")
+        sign = "<" if figure.side == "below" else ">"
+        return sign + number_words(shown(figure.limit, unit))
+    if isinstance(figure, float):
+        return number_words(shown(figure, unit))
+    return "–"
+
+
+def drawn(figure: Figure) -> float | None:
+    """A figure as a place on the chart: infinite where it is off the scale, None where missing."""
+    if isinstance(figure, OffScale):
+        return -math.inf if figure.side == "below" else math.inf
+    return figure if isinstance(figure, float) else None
+
+
+def cell_words(found: ModalDay, x: float, value: float, clock: int) -> str:
+    """What a cell of the density holds: "38 readings, 07:00 – 07:10, 6.0 – 6.3 mmol/L"."""
+    cell = found.density.cell_at(x, value) if found.density else None
+    if cell is None or not cell[0]:
+        return ""
+    count, left, right, *values = cell
+    if found.view == "slots":
+        slot = found.slots[min(int(left), len(found.slots) - 1)]
+        return tr("{n} readings {slot}, {low} – {high} {unit}").format(
+            n=_n(count),
+            slot=tr(slot.mark.words),
+            low=number_words(shown(values[0], found.unit)),
+            high=number_words(shown(values[1], found.unit)),
+            unit=found.unit,
+        )
+    ends = [clock_text(at + found.start_hour * 60, clock) for at in (left, right)]
+    return tr("{n} readings, {start} – {end}, {low} – {high} {unit}").format(
+        n=_n(count),
+        start=ends[0],
+        end=ends[1],
+        low=number_words(shown(values[0], found.unit)),
+        high=number_words(shown(values[1], found.unit)),
+        unit=found.unit,
+    )
+
+
+def empty_words(first: str, last: str, newest: date | None) -> tuple[str, str]:
+    """The title and the sentence of a page without readings."""
+    title = tr("No readings from {first} to {last}").format(first=first, last=last)
+    if newest is None:
+        return title, tr(
+            "A modal day lays the readings of many days over one, so that what repeats at an hour "
+            "is seen. It draws every reading from the first on, and a median from 5 in a slot."
+        )
+    return title, tr("The newest reading is older, or the days of the week leave all of them out.")
+
+
+def _lows(found: ModalDay) -> str:
+    low = number_words(shown(LOW_BELOW.in_unit(found.unit), found.unit))
+    far = number_words(shown(VERY_LOW_BELOW.in_unit(found.unit), found.unit))
+    if not found.lows:
+        return tr("None of {n} below {low}.").format(n=_n(found.n), low=low)
+    if not found.far_lows:
+        return tr("{count} of {n} below {low}.").format(
+            count=_n(found.lows), n=_n(found.n), low=low
+        )
+    return tr("{count} of {n} below {low}, {few} of them below {far}.").format(
+        count=_n(found.lows), n=_n(found.n), low=low, few=_n(found.far_lows), far=far
+    )
+
+
+def _n(count: int) -> str:
+    return number_words(str(count))

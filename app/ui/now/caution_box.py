@@ -1,0 +1,107 @@
+"""What is said once after a low or a very high reading was saved; it can be put away."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QColor,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+)
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+
+from app.domain.cautions import Caution
+from app.domain.levels import Level
+from app.look.theme import follow_theme, tokens_now
+from app.look.type import Role
+from app.ui.controls import FlatButton
+from app.ui.controls.drawing import mirrored, paint_box, px
+from app.ui.now.flow import FlowRow
+from app.ui.now.words import tr
+from app.ui.now.wrapping import WrapLabel, hfw_policy
+
+_BAR = 3
+_LOW = (Level.LOW, Level.VERY_LOW)
+
+
+class CautionBox(QFrame):
+    """A white box with a bar, in words alone; hidden until it has something to say.
+
+    Signals: closed() when the person put it away.
+    """
+
+    closed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._caution: Caution | None = None
+        self._title = WrapLabel("", self, role=Role.STRONG)
+        self._says = [WrapLabel("", self) for _ in range(4)]
+        self._team = WrapLabel("", self, role=Role.SMALL, ink="ink2")
+        self._source = WrapLabel("", self, role=Role.SMALL, ink="ink3")
+        self._close = FlatButton(self.tr("Close"), size="bar", name=self.tr("Close this caution"))
+        self._whence = FlatButton(self.tr("Source"), size="bar", underlined=True)
+        self._foot = FlowRow([self._close, self._whence], self, gap=4)
+        self._column = QVBoxLayout(self)
+        for part in (self._title, *self._says, self._team, self._source, self._foot):
+            self._column.addWidget(part)
+        self._close.clicked.connect(self._on_closed)
+        self._whence.clicked.connect(self._on_source)
+        self.setSizePolicy(hfw_policy())
+        follow_theme(self._restyle)
+        self.hide()
+
+    @property
+    def caution(self) -> Caution | None:
+        """What it says; None while it is hidden."""
+        return self._caution
+
+    def say(self, caution: Caution, *, name: str = "") -> None:
+        """Show a caution, also to a screen reader; `name` says whose, of several."""
+        self._caution = caution
+        said = [*caution.says, *[""] * len(self._says)]
+        for label, sentence in zip(self._says, said, strict=False):
+            label.setText(tr(sentence))
+            label.setVisible(bool(sentence))
+        title = tr(caution.title)
+        self._title.setText(f"{name} · {title}" if name else title)
+        self._team.setText(tr(caution.care_team_line))
+        self._source.setText(tr("Source: {source}").format(source=caution.source))
+        self._source.hide()
+        self.setAccessibleName(" ".join(caution.lines))
+        self.show()
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, " ".join(caution.lines)))
+
+    def put_away(self) -> None:
+        """Hide it for good: it is said once."""
+        self._caution = None
+        self.hide()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self._on_closed()
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        tokens, painter = tokens_now(), QPainter(self)
+        is_low = self._caution is not None and self._caution.level in _LOW
+        paint_box(painter, self.rect(), fill=tokens.field, edge=tokens.line, radius=0)
+        bar = mirrored(self, QRect(0, 0, _BAR, self.height()))
+        painter.fillRect(bar, QColor(tokens.very_low if is_low else tokens.brass))
+        painter.end()
+
+    def _on_closed(self) -> None:
+        self.put_away()
+        self.closed.emit()
+
+    def _on_source(self) -> None:
+        self._source.setVisible(self._source.isHidden())
+
+    def _restyle(self) -> None:
+        self._column.setContentsMargins(px(14), px(10), px(10), px(6))
+        self._column.setSpacing(px(6))
+        self.update()

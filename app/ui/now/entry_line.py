@@ -1,0 +1,44 @@
+"""The line that a reading is typed into."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QWidget
+
+from app.domain.glucose import Unit
+from app.ui.controls import LineField
+
+
+class EntryLine(LineField):
+    """A tall line. Enter, Esc and Down are told; Esc on an empty line is left to the window.
+
+    Signals: submitted(), cleared(), answer_wanted() for Down, textChanged(str).
+    """
+
+    submitted = Signal()
+    cleared = Signal()
+    answer_wanted = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent=parent, tall=True, name=self.tr("Type a reading"))
+        self.setClearButtonEnabled(False)
+
+    def show_example(self, unit: Unit) -> None:
+        """Show in grey what can be typed, in the unit of the person."""
+        example = self.tr("112 fasting") if unit is Unit.MG_DL else self.tr("7.2 before lunch")
+        self.setPlaceholderText(example)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = event.key()
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.submitted.emit()
+        elif key == Qt.Key.Key_Down:
+            self.answer_wanted.emit()
+        elif key == Qt.Key.Key_Escape and self.text() and not self.isReadOnly():
+            self.clear()
+            self.cleared.emit()
+        elif key == Qt.Key.Key_Escape:
+            event.ignore()
+        else:
+            super().keyPressEvent(event)

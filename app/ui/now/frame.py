@@ -1,0 +1,148 @@
+"""How the Now column is laid out: person and line stand, everything below them scrolls."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from app.look.theme import follow_theme
+from app.look.type import Role
+from app.ui.controls import Hairline, Label, Notice
+from app.ui.controls.drawing import RESERVE, px
+from app.ui.now.caution_box import CautionBox
+from app.ui.now.entry_line import EntryLine
+from app.ui.now.person_button import PersonButton
+from app.ui.now.slip import Slip
+from app.ui.now.trouble import Trouble
+from app.ui.now.wrapping import WrapLabel
+
+
+class NowFrame(QFrame):
+    """The parts in their places, told by `NowColumn` what to show."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("now")
+        self.setAccessibleName(self.tr("Now"))
+        self.person = PersonButton(self)
+        self._sub = WrapLabel("", self, role=Role.SMALL, ink="ink2")
+        self._label = Label(self.tr("Type a reading"), self, ink="ink2")
+        self.line = EntryLine(self)
+        self._label.setBuddy(self.line)
+        self.trouble = Trouble()
+        self.notice = Notice()
+        self.slip = Slip()
+        self.caution = CautionBox()
+        self._foot = WrapLabel("", self, role=Role.SMALL, ink="ink3")
+        self._rule = Hairline(self)
+        self._inside = QWidget()
+        self._inside.setObjectName("scrolled")
+        self._scrolled = QVBoxLayout(self._inside)
+        self._sections = QVBoxLayout()
+        for part in (self.trouble, self.notice, self.slip, self.caution):
+            self._scrolled.addWidget(part)
+        self._scrolled.addLayout(self._sections)
+        self._scrolled.addStretch(1)
+        self._area = QScrollArea(self)
+        self._area.verticalScrollBar().rangeChanged.connect(self._on_range_changed)
+        self._area.setWidget(self._inside)
+        self._area.setWidgetResizable(True)
+        self._area.setFrameShape(QFrame.Shape.NoFrame)
+        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._column = QVBoxLayout(self)
+        self._lay_out()
+        self.show_foot("")
+        self.order_tabs()
+        follow_theme(self._restyle)
+
+    def add_section(self, section: QWidget) -> None:
+        """Add something below the slip: what is due, to be followed up, or wrong with the kit."""
+        self._sections.addWidget(section)
+
+    def show_sub(self, sentence: str) -> None:
+        """Change the quiet line under the name."""
+        self._sub.setText(sentence)
+        self._sub.setVisible(bool(sentence))
+
+    def show_foot(self, sentence: str) -> None:
+        """Change the last line; an empty one takes no room."""
+        self._foot.setText(sentence)
+        self._foot.setVisible(bool(sentence))
+        self._rule.setVisible(bool(sentence))
+
+    def tell_line(self) -> None:
+        """Let a screen reader read beside the line what stands below it."""
+        said = self.trouble.sentence or self.slip.sentence
+        self.line.setAccessibleDescription(said)
+        self.slip.setAccessibleName(self.slip.sentence)
+
+    def order_tabs(self) -> None:
+        """Entry line, the slip's answers, what was just saved, person: as the eye goes."""
+        order: list[QWidget] = [self.line]
+        for part in (self.slip, self.notice, self.caution):
+            order += part.findChildren(QPushButton)
+        for before, after in pairwise([*order, self.person]):
+            QWidget.setTabOrder(before, after)
+
+    def give_way(self, *, to_caution: bool) -> None:
+        """Let the caution stand above the slip, or below it while something is typed."""
+        above = self._scrolled.indexOf(self.caution) < self._scrolled.indexOf(self.slip)
+        if above is not to_caution:
+            self._scrolled.removeWidget(self.caution)
+            self._scrolled.insertWidget(
+                self._scrolled.indexOf(self.slip) + (0 if to_caution else 1), self.caution
+            )
+
+    def show_top(self) -> None:
+        """Bring what stands right below the line into sight."""
+        self._area.verticalScrollBar().setValue(0)
+
+    def _lay_out(self) -> None:
+        self._column.setSpacing(0)
+        self._top = QVBoxLayout()
+        self._top.addWidget(self.person)
+        self._column.addLayout(self._top)
+        self._upper = QVBoxLayout()
+        self._upper.setSpacing(0)
+        self._upper.addWidget(self._sub)
+        self._upper.addSpacing(px(12))
+        self._upper.addWidget(self._label)
+        self._upper.addSpacing(px(4))
+        self._upper.addWidget(self.line)
+        self._upper.addSpacing(px(8))
+        self._column.addLayout(self._upper)
+        self._middle = QVBoxLayout()
+        self._middle.addWidget(self._area)
+        self._column.addLayout(self._middle, 1)
+        self._lower = QVBoxLayout()
+        self._lower.setSpacing(px(8))
+        self._lower.addWidget(self._rule)
+        self._lower.addWidget(self._foot)
+        self._column.addLayout(self._lower)
+
+    def _on_range_changed(self, _least: int, most: int) -> None:
+        """Give the scroll bar its place in the margin, so that nothing is laid out anew for it."""
+        self._inset(self._scrolled, 0, 0 if most > 0 else self._bar_width(), bottom=px(8))
+
+    def _restyle(self) -> None:
+        side = px(16)
+        self._column.setContentsMargins(0, px(12), 0, px(8))
+        # The name keeps room for its focus ring: moved out by that, it stands over the line.
+        self._inset(self._top, side - RESERVE, side - RESERVE)
+        self._inset(self._upper, side, side)
+        self._inset(self._middle, side, side - self._bar_width())
+        self._inset(self._lower, side, side)
+        self._scrolled.setSpacing(px(8))
+        self._on_range_changed(0, self._area.verticalScrollBar().maximum())
+
+    def _inset(self, layout: QVBoxLayout, near: int, far: int, *, bottom: int = 0) -> None:
+        """Margins by where lines begin and end: Qt does not turn them round by itself."""
+        is_rtl = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
+        left, right = (far, near) if is_rtl else (near, far)
+        layout.setContentsMargins(left, 0, right, bottom)
+
+    def _bar_width(self) -> int:
+        return min(px(16), self._area.verticalScrollBar().sizeHint().width())

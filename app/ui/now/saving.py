@@ -1,0 +1,73 @@
+"""Saving what was typed, and taking it back: the calls that run off the GUI thread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.domain.cautions import CareTexts, Caution, caution_for
+from app.domain.entry import Entry
+from app.domain.errors import DiaryError, Refused
+from app.domain.person import Person
+from app.store.diary import Diary
+from app.store.people import care_texts
+from app.store.undo import last_entry
+from app.work.enter import Entered, enter
+from app.work.take_back import TakenBack, undo_last
+
+
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """What was saved, for whom, from which line; its place in the journal; what is said of it."""
+
+    person: Person
+    line: str
+    entered: Entered
+    journal_id: int | None
+    caution: Caution | None
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """What was taken back, and the line that it was typed as."""
+
+    taken_back: TakenBack
+    line: str
+
+
+def save(
+    diary: Diary, person: Person, line: str, entry: Entry, *, now: datetime, keeper: str | None
+) -> Saved:
+    """Save an understood line; when this returns, it is on the disk.
+
+    Raises
+    ------
+    DiaryError
+        It could not be saved; nothing was changed.
+    """
+    entered = enter(diary, person, entry, now=now, keeper=keeper)
+    care, journal_id = CareTexts(), None
+    try:  # the reading is safe by now: trouble with these is no trouble with the save
+        care = care_texts(diary, person)
+        last = last_entry(diary, person)
+        journal_id = None if last is None else last.id
+    except DiaryError:
+        pass
+    return Saved(person, line, entered, journal_id, caution_for(entered.glucose, care=care))
+
+
+def take_back(diary: Diary, saved: Saved, *, now: datetime) -> Undone:
+    """Take back what was saved, and nothing that was done after it.
+
+    Raises
+    ------
+    DiaryError
+        It could not be taken back, or something else was changed since.
+    """
+    last = last_entry(diary, saved.person)
+    if last is None or last.id != saved.journal_id:
+        raise Refused(
+            "Something else was changed after this reading, so nothing was taken back. "
+            "Undo in the Edit menu takes back the newest change."
+        )
+    return Undone(undo_last(diary, saved.person, now=now), saved.line)

@@ -1,0 +1,147 @@
+"""The bar of filters: words to find, mark, level, standing, meter and keeper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QSize, QTimer, Signal
+from PySide6.QtGui import QAction, QIcon
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from app.domain.clock import Period
+from app.domain.glucose import Unit
+from app.domain.levels import Level
+from app.domain.marks import Mark
+from app.look.icons import Icon, icon_for
+from app.look.theme import follow_theme, tokens_now
+from app.review.table import ReadingsTable, Wanted, Which
+from app.review.words import level_words
+from app.store.beside import Beside
+from app.ui.controls import FlatButton, LineField
+from app.ui.controls.drawing import px
+from app.ui.now.flow import FlowRow
+from app.ui.now.words import number_words
+from app.ui.readings.line import mark_name, tr
+from app.ui.readings.menu_choice import MenuChoice
+
+_PAUSE_MS = 50  # typing goes on: asked once it pauses
+
+
+class FilterBar(FlowRow):
+    """What rows are wanted, besides the period. Signals: changed()."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        self.sought = _FindField(tr("find in notes"), tr("Find in notes and tags"))
+        self.mark = MenuChoice(tr("Mark"))
+        self.level = MenuChoice(tr("Level"))
+        self.which = MenuChoice(tr("Standing"))
+        self.meter = MenuChoice(tr("Meter"))
+        self.keeper = MenuChoice(tr("Keeper"))
+        self.clear = FlatButton(tr("Show all"), underlined=True)
+        self._choices = (self.mark, self.level, self.which, self.meter, self.keeper)
+        super().__init__([self.sought, *self._choices, self.clear], parent, gap=4)
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(_PAUSE_MS)
+        self._pause.timeout.connect(self._on_changed)
+        self.sought.textChanged.connect(self._on_typed)
+        for choice in self._choices:
+            choice.chosen.connect(self._on_chosen)
+        self.clear.clicked.connect(self.reset)
+        self.mark.offer(
+            [(self.tr("Any mark"), None), *((mark_name(mark).capitalize(), mark) for mark in Mark)]
+        )
+        self.which.offer(
+            [
+                (self.tr("Any standing"), None),
+                (self.tr("In doubt"), Which.DOUBTFUL),
+                (self.tr("Set aside"), Which.SET_ASIDE),
+                (self.tr("Not mine"), Which.NOT_MINE),
+                (self.tr("Set aside or not mine"), Which.APART),
+            ]
+        )
+        self._tell()
+
+    def offer(self, table: ReadingsTable, beside: Beside) -> None:
+        """Offer what the readings have: their unit's levels, their meters and keepers."""
+        self.level.offer([(self.tr("Any level"), None), *_levels(table.unit)])
+        columns = table.columns
+        for choice, any_, ids, names in (
+            (self.meter, self.tr("Any meter"), columns.meter, beside.meters),
+            (self.keeper, self.tr("Any keeper"), columns.keeper, beside.keepers),
+        ):
+            named = _named(ids, names)
+            choice.offer([(any_, None), *named])
+            choice.setVisible(len(named) > 1 or choice.value() is not None)
+        self._tell()
+
+    def wanted(self, period: Period | None) -> Wanted:
+        """The filter as it is set, for a period."""
+        found = Wanted(period=period, words=self.sought.text())
+        mark, level, which = self.mark.value(), self.level.value(), self.which.value()
+        meter, keeper = self.meter.value(), self.keeper.value()
+        return replace(
+            found,
+            mark=mark if isinstance(mark, Mark) else None,
+            level=level if isinstance(level, Level) else None,
+            which=which if isinstance(which, Which) else None,
+            meter=meter if isinstance(meter, int) else None,
+            keeper=keeper if isinstance(keeper, int) else None,
+        )
+
+    def reset(self) -> None:
+        """Let everything through again."""
+        had_focus = self.clear.hasFocus()
+        for choice in self._choices:
+            choice.choose(None)
+        self.sought.clear()
+        if had_focus:
+            self.sought.setFocus()
+        self._on_changed()
+
+    def _on_typed(self, _text: str) -> None:
+        self._pause.start()
+
+    def _on_chosen(self, _value: object) -> None:
+        self._on_changed()
+
+    def _on_changed(self) -> None:
+        self._pause.stop()
+        self._tell()
+        self.changed.emit()
+
+    def _tell(self) -> None:
+        self.clear.setVisible(self.wanted(None).filters)
+        self.settle()
+
+
+class _FindField(LineField):
+    """The words to find, behind a lens."""
+
+    def __init__(self, placeholder: str, name: str) -> None:
+        self._lens = QAction()
+        super().__init__("", placeholder=placeholder, name=name)
+        self.setClearButtonEnabled(False)
+        self.addAction(self._lens, QLineEdit.ActionPosition.LeadingPosition)
+        follow_theme(self._show_lens)
+
+    def sizeHint(self) -> QSize:
+        return QSize(px(176), super().sizeHint().height())
+
+    def _show_lens(self) -> None:
+        icon: QIcon = icon_for(Icon.LENS, tokens_now(), px=px(16))
+        self._lens.setIcon(icon)
+
+
+def _levels(unit: Unit) -> Sequence[tuple[str, object]]:
+    return [(number_words(level_words(level, unit)).capitalize(), level) for level in Level]
+
+
+def _named(ids: NDArray[np.int32], names: dict[int, str]) -> list[tuple[str, int]]:
+    found = [(names[each], each) for each in np.unique(ids).tolist() if each in names]
+    return sorted(found, key=lambda one: one[0].casefold())

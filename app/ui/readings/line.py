@@ -1,0 +1,191 @@
+"""One row of the table in words and signs, written when it is about to be seen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+from PySide6.QtCore import QCoreApplication
+
+from app.domain.glucose import Unit
+from app.domain.marks import MARKS, Mark
+from app.domain.person import Person
+from app.domain.reading import STANDINGS, Doubt, Standing
+from app.look.marks import MarkLook
+from app.look.shapes import tail_of
+from app.review.marks_drawn import LEVELS
+from app.review.table import BOUNDS, NO_LEVEL, ReadingsTable
+from app.store.beside import Beside
+from app.store.columns import MMOL_L
+from app.ui.now.words import clock_words, date_words, number_words
+
+DASH = "–"
+_DOT = " · "
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What stands in a row. `day` is filled in every row; the table shows it once.
+
+    `odd` says only what is out of the ordinary; `doubtful` whether it begins with that.
+    """
+
+    id: int
+    day: str
+    time: str
+    value: str
+    look: MarkLook | None
+    sign: str
+    mark: str
+    odd: str
+    doubtful: bool
+    kit: str
+    note: str
+    keeper: str
+    tip: str
+
+
+def tr(text: str) -> str:
+    """Translate a text of the Readings page."""
+    return QCoreApplication.translate("Readings", text)
+
+
+class LineWriter:
+    """Writes the lines of one table for one person, as of a day."""
+
+    def __init__(self, table: ReadingsTable, beside: Beside, person: Person, today: date) -> None:
+        self.table, self.beside, self.person, self.today = table, beside, person, today
+
+    def write(self, row: int) -> Line:
+        """The line of one place in the columns."""
+        columns, beside = self.table.columns, self.beside
+        row_id, minute = int(columns.id[row]), int(columns.minute[row])
+        day = date.fromordinal(int(columns.day[row]))
+        wall = datetime.combine(day, time(minute // 60, minute % 60))
+        if minute < self.person.day_start * 60:
+            wall += timedelta(days=1)
+        look = self._look(row)
+        odd = self._odd(row, row_id)
+        note = _DOT.join(
+            [
+                *beside.note.get(row_id, "").splitlines(),
+                *(f"#{label}" for label in beside.tags.get(row_id, ())),
+            ]
+        )
+        kit = " ".join(
+            name
+            for name in (
+                beside.meters.get(int(columns.meter[row])),
+                beside.vials.get(int(columns.vial[row])),
+            )
+            if name
+        )
+        keeper = beside.keepers.get(int(columns.keeper[row]), "")
+        value = number_words(self.table.shown(row)) or DASH
+        mark = self._mark(row, row_id)
+        at = f"{date_words(wall.date(), self.today, self.person)}, {clock_words(wall, self.person)}"
+        sign = sign_words(look)
+        said = [f"{value} {self.table.unit}", sign, "" if mark == DASH else mark]
+        said += [odd, note, kit, keeper]
+        return Line(
+            id=row_id,
+            day=date_words(day, self.today, self.person),
+            time=clock_words(wall, self.person),
+            value=value,
+            look=look,
+            sign=sign,
+            mark=mark,
+            odd=odd,
+            doubtful=look is not None and look.doubt and not look.is_apart,
+            kit=kit,
+            note=note,
+            keeper=keeper,
+            tip="\n".join([at, *(part for part in said if part)]),
+        )
+
+    def _look(self, row: int) -> MarkLook | None:
+        columns, level = self.table.columns, int(self.table.level[row])
+        if level == NO_LEVEL:
+            return None
+        return MarkLook(
+            LEVELS[level],
+            tail=tail_of(MARKS[int(columns.mark[row])]),
+            doubt=bool(columns.doubt[row]),
+            standing=STANDINGS[int(columns.standing[row])],
+            off_scale=BOUNDS[int(columns.bound[row])],
+        )
+
+    def _mark(self, row: int, row_id: int) -> str:
+        code = self.beside.mark.get(row_id)
+        if code is not None:  # of a newer list: as written
+            return code.replace("_", " ")
+        mark = MARKS[int(self.table.columns.mark[row])]
+        if mark is Mark.NONE:
+            return DASH
+        minutes = int(self.table.columns.after_min[row])
+        if minutes < 0:
+            return mark_name(mark)
+        return tr("{mark}, {minutes} min").format(
+            mark=mark_name(mark), minutes=number_words(str(minutes))
+        )
+
+    def _odd(self, row: int, row_id: int) -> str:
+        columns, beside = self.table.columns, self.beside
+        standing = STANDINGS[int(columns.standing[row])]
+        said = []
+        if standing is not Standing.COUNTED:
+            said.append(standing_name(standing))
+            said.append(beside.why.get(row_id, tr("in no figure")))
+        elif columns.doubt[row]:
+            said.append(tr("in doubt"))
+            said += [tr(reason.words) for reason in Doubt if int(columns.doubt[row]) & reason]
+        state = beside.time_state.get(row_id)
+        if state is not None:
+            said.append(time_state_name(state))
+        if row_id in beside.later:
+            said.append(tr("added later"))
+        if (columns.unit[row] == MMOL_L) != (self.table.unit is Unit.MMOL_L):
+            said.append(self._as_entered(row))
+        return _DOT.join(said)
+
+    def _as_entered(self, row: int) -> str:
+        columns = self.table.columns
+        unit = Unit.MMOL_L if columns.unit[row] == MMOL_L else Unit.MG_DL
+        entered = float(columns.entered[row])
+        if not entered:
+            return tr("written in {unit}").format(unit=unit)
+        return tr("written as {value} {unit}").format(value=number_words(f"{entered:g}"), unit=unit)
+
+
+def mark_name(mark: Mark) -> str:
+    """A mark in words."""
+    return QCoreApplication.translate("Mark", mark.words)
+
+
+def standing_name(standing: Standing) -> str:
+    """A standing in words."""
+    return QCoreApplication.translate("Standing", standing.words)
+
+
+def time_state_name(state: str) -> str:
+    """What is out of the ordinary about a time, in words; an unknown code as written."""
+    return {
+        "repaired": tr("time repaired"),
+        "asked": tr("time asked about"),
+        "gap": tr("time the clocks skipped"),
+        "overlap": tr("time came twice"),
+        "future": tr("time to come"),
+    }.get(state, state)
+
+
+def sign_words(look: MarkLook | None) -> str:
+    """What a sign tells, in words, for ears and tips; nothing for a result within."""
+    if look is None:
+        return tr("no value")
+    return {
+        "very_low": tr("far below"),
+        "low": tr("below"),
+        "in_range": "",
+        "high": tr("above"),
+        "very_high": tr("far above"),
+    }[look.level.value]
