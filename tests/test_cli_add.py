@@ -43,9 +43,7 @@ def test_words_need_no_quotes(terminal: Terminal) -> None:
 
 
 def test_what_was_saved_can_be_read_as_json(terminal: Terminal) -> None:
-    found = terminal.ok(
-        "add", "HI after dinner 20:10 #party", "--keeper", "Odalys", "--json"
-    ).json
+    found = terminal.ok("add", "HI after dinner 20:10 #party", "--keeper", "Odalys", "--json").json
 
     assert {key: found[key] for key in found if key not in ("uid", "understood")} == {
         "person": "Tilde",
@@ -100,7 +98,7 @@ def test_a_time_to_come_is_asked_about(terminal: Terminal) -> None:
     asked = terminal.type("add", "7.2 23:15")
 
     assert asked.code == 1
-    assert 'Answer with: yesterday 23:15   or   --sure' in asked.err
+    assert "Answer with: yesterday 23:15   or   --sure" in asked.err
     terminal.ok("add", "7.2 yesterday 23:15")
     assert readings(terminal)[0]["at"] == "2026-03-11T23:15"
 

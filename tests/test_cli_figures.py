@@ -75,7 +75,9 @@ def test_an_average_that_is_not_to_be_trusted_through_the_commands(terminal: Ter
     assert found["trust"]["verdict"] == "no"
     assert found["trust"]["reasons"][:2] == ["28 of 32 at waking", "5 of 7 slots never tested"]
     said = terminal.ok("figures", *period).out
-    assert "How far to trust the average: no – 28 of 32 at waking; 5 of 7 slots never tested" in said
+    assert (
+        "How far to trust the average: no – 28 of 32 at waking; 5 of 7 slots never tested" in said
+    )
     assert "Evened average         9.2 (2 of 7 slots, the thinnest n 4" in said
     assert not {"a1c", "gmi", "estimated"} & set(said.lower().split())
 

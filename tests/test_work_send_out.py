@@ -220,7 +220,7 @@ def test_a_file_that_is_there_is_left_unless_said_otherwise(diary: Diary, tmp_pa
     out = tmp_path / "letter.csv"
     out.write_text("dear doctor", encoding="utf-8")
 
-    with pytest.raises(Refused, match="Something lies at .* already"):
+    with pytest.raises(Refused, match=r"Something lies at .* already"):
         export_csv(diary, person, out)
     assert out.read_text(encoding="utf-8") == "dear doctor"
     export_csv(diary, person, out, replace=True)

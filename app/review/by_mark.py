@@ -31,8 +31,11 @@ _LOW_LEVELS, _HIGH_LEVELS = 2, 3  # the first two levels are low, those from the
 class Piles:
     """Many readings as piles: where, how many, and which level; those off the scale only counted.
 
-    Shape (k,) each, from left to right; `level` holds places in `LEVELS`.
+    Shape (k,) each, from left to right, at least `step` apart or of two levels; `level` holds
+    places in `LEVELS`.
     """
+
+    step: float
 
     value: NDArray[np.float64]
     count: NDArray[np.int64]
@@ -172,6 +175,7 @@ def _piles(counted: Counted) -> Piles:
     place = np.floor(counted.numbers / step + 0.5).astype(np.int64)
     coded, count = np.unique(place * len(LEVELS) + levels_of(counted)[exact], return_counts=True)
     return Piles(
+        step=step,
         value=coded // len(LEVELS) * step,
         count=count.astype(np.int64),
         level=(coded % len(LEVELS)).astype(np.int8),

@@ -22,6 +22,7 @@ from app.review.lanes import Lanes, lanes_of
 from app.review.marks_drawn import DrawnMarks, marks_drawn
 from app.review.record import Record
 from app.store.beside import Beside
+from app.store.columns import Columns
 from app.store.diary import Diary
 from app.store.happenings import Event, events_on, spans_on
 from app.store.wishes import usual_times
@@ -46,7 +47,7 @@ class Happening:
 class DayView:
     """One day of a person.
 
-    `marks` stand at their minute from the start of the day, by wall time · `rows` the same readings
+    `marks` in the order of time, at their minute from the start of the day by wall time · `rows` the same readings
     and those without a value, the newest first · `n` how many count, `left_out` the others by
     reason · `in_no_slot` how many of the n have no mark of a slot · `hours` that the day has by the
     clocks of its zone · `now` the minute of the axis, where the day is today, and `now_wall` the
@@ -114,7 +115,7 @@ def day_view(diary: Diary, record: Record, beside: Beside, day: date, *, now: da
         day=day,
         is_today=is_today,
         unit=unit,
-        marks=marks_drawn(here, unit, from_start(here.minute, person.day_start)),
+        marks=_marks(here, person),
         rows=day_rows(here, person, beside),
         n=counted.n,
         left_out=left_out,
@@ -145,6 +146,13 @@ def hours_of(day: date, person: Person) -> int:
         for each in (day, day + timedelta(days=1))
     ]
     return round((starts[1] - starts[0]) / 3600)
+
+
+def _marks(here: Columns, person: Person) -> DrawnMarks:
+    """The marks in the order of time: where the clocks went back, it is not that of the axis."""
+    marks = marks_drawn(here, person.unit, from_start(here.minute, person.day_start))
+    places = {row: at for at, row in enumerate(here.id.tolist())}
+    return marks.where(np.argsort([places[row] for row in marks.id.tolist()], kind="stable"))
 
 
 def _happening(event: Event, day: date, person: Person) -> Happening:

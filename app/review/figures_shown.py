@@ -17,7 +17,6 @@ from app.review.record import Record
 from app.review.spells import LowSpells, spells_of
 from app.statistics.windows import USUAL_DAYS
 
-
 _AT_ONCE_UP_TO = 10_000  # readings whose page takes less than a tenth of a second (measured)
 
 

@@ -18,7 +18,7 @@ _MEALS: tuple[tuple[str, tuple[Mark, ...], tuple[Mark, ...]], ...] = (
     ("evening meal", (Mark.BEFORE_EVENING_MEAL,), (Mark.AFTER_EVENING_MEAL,)),
 )
 _ALL_MEALS = (
-    "all meals and snacks",
+    "all meals",
     tuple(m for m in MARKS if m.is_before_meal and m is not Mark.FASTING),
     tuple(m for m in MARKS if m.is_after_meal),
 )

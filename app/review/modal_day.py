@@ -77,6 +77,16 @@ class ModalDay:
     scale: GlucoseScale
 
     @property
+    def slots_along(self) -> tuple[SlotBox, ...]:
+        """The slots as they lie along the axis: night first where the axis begins before it."""
+        night, waking = self.slots[-1], self.slots[0]
+        if night.centre is None or self.view == "slots":
+            return self.slots
+        if waking.centre is not None and night.centre < waking.centre:
+            return (night, *self.slots[:-1])
+        return self.slots
+
+    @property
     def most_lows(self) -> SlotBox | None:
         """The slot with most of the lows; None without a low in any slot."""
         most = max(self.slots, key=lambda slot: slot.lows)

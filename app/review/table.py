@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from typing import Any
 
@@ -178,6 +179,12 @@ def counts_of(table: ReadingsTable, rows: Rows) -> TableCounts:
         not_mine=_how_many(standing == STANDINGS.index(Standing.NOT_MINE)),
         unmarked=_how_many((columns.mark[rows] == MARKS.index(Mark.NONE)) & (standing == COUNTED)),
     )
+
+
+def day_of(table: ReadingsTable, row_id: int) -> date | None:
+    """The diary day of a reading by its local id, or None where it is not among them."""
+    places = np.flatnonzero(table.columns.id == row_id)
+    return date.fromordinal(int(table.columns.day[places[0]])) if places.size else None
 
 
 def _beyond(value: _Numbers, bound: NDArray[np.int8]) -> _Numbers:

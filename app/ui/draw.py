@@ -55,8 +55,8 @@ def draw(session: Session, drawing: Drawing) -> None:
     window = Window(remember=None)
     try:
         window.resize(drawing.width, drawing.height)
-        window.fill(session)
         window.show_page(drawing.page)
+        window.fill(session)
         window.show()
         _settle(app, window)
         picture = window.grab()

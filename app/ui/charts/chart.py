@@ -5,34 +5,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent, QWheelEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QWidget
 
-from app.look.theme import follow_theme, tokens_now
+from app.look.theme import tokens_now
 from app.review.density import Density
-from app.review.lanes import Lanes
 from app.review.marks_drawn import DrawnMarks
-from app.review.scale import GlucoseScale
-from app.ui.charts.axes import BelowAxis, HourAxis
+from app.store.columns import EXACT
 from app.ui.charts.cursor import Cursor, nearest, stepped
 from app.ui.charts.density import DensityImage
-from app.ui.charts.furniture import EndName, Furniture
-from app.ui.charts.grid import DayLines, Grid
-from app.ui.charts.lane import Lane, Limits, StepName
+from app.ui.charts.frame import ChartFrame
+from app.ui.charts.grid import DayLines
 from app.ui.charts.marks import EdgeWords, ReadingMarks, at_edges
-from app.ui.charts.pixel_item import PixelItem
-from app.ui.charts.sight import Sight
-from app.ui.charts.strips import Strip
-from app.ui.charts.view_box import FixedView
 
 _HOVER_MS = 50
 _STILL_PX = 4
-_NO_LANES = Lanes((), (), None)
 
 
-class GlucoseChart(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no types
+class GlucoseChart(ChartFrame):
     """Ground, lane, limits, marks, and what stands round them. One Tab stop.
 
     Left and Right walk the marks in the order of the axis, Home and End go to the ends, Enter
@@ -48,18 +39,9 @@ class GlucoseChart(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no t
     hovered = Signal(float, float)
     chosen = Signal(int)
     stepped = Signal(int)
-    laid_out = Signal()
 
     def __init__(self, parent: QWidget | None = None, *, mark_scale: float = 1.0) -> None:
-        self._view = FixedView()
-        super().__init__(parent, viewBox=self._view, enableMenu=False)
-        self.hideButtons()
-        self.plotItem.showAxes(False)
-        self.plotItem.layout.setSpacing(0)
         self._mark_scale = mark_scale
-        self._below: BelowAxis = HourAxis()
-        self._scale: GlucoseScale | None = None
-        self._lanes = _NO_LANES
         self._marks: DrawnMarks | None = None
         self._y = np.empty(0)
         self._density: Density | None = None
@@ -67,59 +49,17 @@ class GlucoseChart(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no t
         self._at: int | None = None
         self._pressed: QPointF | None = None
         self._pointer: QPointF | None = None
-        self._lane, self._limits, self._grid = Lane(), Limits(), Grid(self._below)
         self._readings, self._words, self._cursor = ReadingMarks(), EdgeWords(), Cursor()
-        self._days, self._image, self._furniture = DayLines(), DensityImage(), Furniture()
-        for item in (self._lane.ground, self._lane.lane, self._image):
+        self._days, self._image = DayLines(), DensityImage()
+        super().__init__(parent)
+        for item in (self._image, self._readings.insides, self._readings):
             self._view.addItem(item, ignoreBounds=True)
-        for item in (self._readings.insides, self._readings):
-            self._view.addItem(item, ignoreBounds=True)
-        for item in (self._grid, self._limits, self._days, self._words, self._cursor):
+        for item in (self._days, self._words, self._cursor):
             self.add(item)
-        self.scene().addItem(self._furniture)
         self._hover = QTimer(self)
         self._hover.setSingleShot(True)
         self._hover.setInterval(_HOVER_MS)
         self._hover.timeout.connect(self._on_hover)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        # Time runs to the right in every language; the words round it keep their own direction.
-        self.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
-        self._view.sigRangeChanged.connect(self._on_range_changed)
-        self._view.sigResized.connect(self._on_range_changed)
-        follow_theme(self._restyle)
-
-    def add(self, item: PixelItem) -> None:
-        """Add an item of one's own to the plot; its layer says what it lies over."""
-        item.put_on(self)
-        self._view.addItem(item, ignoreBounds=True)
-
-    def set_axes(self, below: BelowAxis, scale: GlucoseScale) -> None:
-        """Fix what the chart shows; a zoom ends."""
-        self._below, self._scale = below, scale
-        self._grid.axis, self._furniture.glucose = below, scale
-        self._arrange()
-        self._view.set_home(self._home())
-        self._place_all()
-
-    def set_strips(self, strips: Sequence[Strip]) -> None:
-        """The rows below the plot, from above; call `arrange` after one of them changed."""
-        self._furniture.strips = tuple(strips)
-        self._arrange()
-
-    def arrange(self) -> None:
-        """Take in that a row below is other than before."""
-        self._arrange()
-        self._furniture.update()
-
-    def show_lanes(
-        self, lanes: Lanes, ends: Sequence[EndName] = (), names: Sequence[StepName] = ()
-    ) -> None:
-        """Draw the goals, with the names of lines at the right end and inside the plot."""
-        self._lanes = lanes
-        self._furniture.end_names = tuple(ends)
-        self._limits.show_limits(lanes, names)
-        self._lane.show_lanes(lanes, self._home(), tokens_now())
-        self._arrange()
 
     def show_marks(self, marks: DrawnMarks | None, density: Density | None = None) -> None:
         """Draw the readings, or their density where they are too many; nothing is pointed at."""
@@ -149,34 +89,9 @@ class GlucoseChart(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no t
             return None
         return int(self._marks.id[self._at])
 
-    def sight(self) -> Sight:
-        """Where things lie just now."""
-        (left, right), (bottom, top) = self._view.viewRange()
-        plot = self._view.mapRectToScene(self._view.rect())
-        return Sight(plot, left, right, bottom, top)
-
-    # --- laying out
-
-    def _home(self) -> QRectF:
-        low, high = (0.0, 1.0) if self._scale is None else (self._scale.low, self._scale.high)
-        return QRectF(self._below.low, low, self._below.high - self._below.low, high - low)
-
-    def _arrange(self) -> None:
-        margins = self._furniture.margins(self.width())
-        self.plotItem.layout.setContentsMargins(
-            round(margins.left), round(margins.top), round(margins.right), round(margins.bottom)
-        )
-        self.plotItem.layout.activate()
-        self._tell_furniture()
-
-    def _tell_furniture(self) -> None:
-        margins = self._furniture.margins(self.width())
-        size = QRectF(0, 0, self.width(), self.height())
-        self._furniture.lay_out(size, self.sight(), inside=margins.names_inside)
-        self.laid_out.emit()
-
     def _place_all(self) -> None:
-        self._lane.show_lanes(self._lanes, self._home(), tokens_now())
+        super()._place_all()
+        self._image.show_density(self._density, tokens_now())
         self._place_marks()
 
     def _place_marks(self) -> None:
@@ -190,36 +105,25 @@ class GlucoseChart(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no t
         self._y = at_edges(marks, self.sight())
         self._readings.show_marks(marks, self._y, tokens_now(), self._mark_scale)
         self._words.show_words(marks, self._y, self._mark_scale)
+        self._limits.keep_clear(marks.x, self._y, self._boxes_drawn())
         for item in (self._readings, self._readings.insides, self._words):
             item.setVisible(True)
         self._place_days()
         self._ring()
+
+    def _boxes_drawn(self) -> Sequence[QRectF]:
+        """The boxes of a subclass, over which no name is written."""
+        return ()
 
     def _place_days(self) -> None:
         drawn = self._with_days and self._marks is not None and self._density is None
         self._days.setVisible(drawn)
         self._days.show_days(self._marks if drawn else None, self._y)
 
-    def _on_range_changed(self, *_what: object) -> None:
-        self._tell_furniture()
-        if self._marks is not None and self._density is None and (self._marks.bound != 0).any():
+    def _on_range_changed(self, *what: object) -> None:
+        super()._on_range_changed(*what)
+        if self._marks is not None and self._density is None and (self._marks.bound != EXACT).any():
             self._place_marks()  # those off the scale stay at the edge
-        self._grid.update()
-
-    def _restyle(self) -> None:
-        tokens = tokens_now()
-        self.setBackground(tokens.page)
-        self._image.show_density(self._density, tokens)
-        self._arrange()
-        self._place_all()
-        self.viewport().update()
-
-    def resizeEvent(self, event: QResizeEvent | None) -> None:
-        super().resizeEvent(event)
-        if getattr(self, "_furniture", None) is not None:  # the base class resizes while it is made
-            self._arrange()
-
-    # --- pointing
 
     def _shown(self) -> bool:
         return self._marks is not None and self._density is None
@@ -283,12 +187,6 @@ class GlucoseChart(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no t
                 self._point(at)
                 self.chosen.emit(int(self._marks.id[at]))
 
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            super().wheelEvent(event)
-        else:
-            event.ignore()  # the page scrolls
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key, count = event.key(), len(self._marks) if self._shown() and self._marks else 0
         walk = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
@@ -313,15 +211,3 @@ class GlucoseChart(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no t
             self.stepped.emit(-1 if key == Qt.Key.Key_PageUp else 1)
         else:
             event.ignore()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self._show_focus(True)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self._show_focus(False)
-
-    def _show_focus(self, on: bool) -> None:
-        self._furniture.focused = on
-        self._furniture.update()

@@ -20,6 +20,7 @@ from app.ui.charts.strips import Strip
 from app.ui.controls.drawing import paint_ring
 
 _GAP = 8.0
+_INSET = 5.0  # the focus ring stands there
 _MOST_ASIDE = 0.16  # names that would take more of the width than this move inside
 
 
@@ -69,7 +70,7 @@ class Furniture(QGraphicsItem):
         # Half an hour's label reaches over the end of the plot.
         least = metrics.horizontalAdvance("00:00") / 2 + 2
         return Margins(
-            left=max([*numbers, least]) + gap,
+            left=max([*numbers, least]) + gap + _INSET,
             top=metrics.height() + 4 * text_scale(),
             right=least if inside else max(aside + gap, least),
             bottom=sum(strip.height() for strip in self.strips),
@@ -131,7 +132,7 @@ class Furniture(QGraphicsItem):
         metrics = QFontMetricsF(painter.font())
         unit = self.glucose.unit.value if self.glucose else ""
         base = sight.plot.top() - 4 * text_scale() - metrics.descent()
-        painter.drawText(QPointF(max(0.0, right - metrics.horizontalAdvance(unit)), base), unit)
+        painter.drawText(QPointF(max(_INSET, right - metrics.horizontalAdvance(unit)), base), unit)
 
     def _paint_end_names(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
         painter.setFont(font(Role.SMALL))

@@ -13,6 +13,8 @@ from app.ui.charts.layers import Layer
 from app.ui.charts.pixel_item import PixelItem
 from app.ui.charts.sight import Sight
 
+_FAINT = 0.4
+
 
 class Grid(PixelItem):
     """Upright hairlines at the ticks of the axis below; there are no level ones but the limits."""
@@ -71,7 +73,9 @@ class DayLines(PixelItem):
 
     def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, len(self._lines) < 1000)
-        painter.setPen(QPen(QColor(tokens.line), 1))
+        faint = QColor(tokens.edge)
+        faint.setAlphaF(_FAINT)
+        painter.setPen(QPen(faint, 1))
         painter.drawLines([_line(sight, each) for each in self._lines])
         if self._day is None:
             return

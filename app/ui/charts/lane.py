@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+import numpy as np
 import pyqtgraph as pg
+from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath
 from PySide6.QtWidgets import QGraphicsPathItem, QGraphicsRectItem
@@ -19,6 +21,9 @@ from app.ui.charts.sight import Sight
 
 _LOW_DASHES = (5.0, 4.0)
 _EARLIER_DASHES = (1.0, 3.0)
+_MARK_REACH = 6.0
+
+_Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +53,7 @@ class Lane:
         self.ground.setRect(home)
         self.ground.setBrush(QColor(tokens.out if lanes.has_goals else tokens.page))
         path = QPainterPath()
-        for step in lanes.steps if lanes.has_goals else ():
+        for step in to_ends(lanes.steps, home.left(), home.right()) if lanes.has_goals else ():
             low = home.top() if step.low is None else step.low
             high = home.bottom() if step.high is None else step.high
             path.addRect(QRectF(step.start, low, step.end - step.start, high - low))
@@ -64,10 +69,17 @@ class Limits(PixelItem):
         super().__init__(Layer.LIMITS)
         self._lanes = Lanes((), (), None)
         self._names: tuple[StepName, ...] = ()
+        self._x, self._y = np.empty(0), np.empty(0)
+        self._boxes: tuple[QRectF, ...] = ()
 
     def show_limits(self, lanes: Lanes, names: Sequence[StepName] = ()) -> None:
         """Draw the limits of these goals, and these names inside the plot."""
         self._lanes, self._names = lanes, tuple(names)
+        self.update()
+
+    def keep_clear(self, x: _Floats, y: _Floats, boxes: Sequence[QRectF] = ()) -> None:
+        """Write no name over these marks and boxes, in the chart's own numbers."""
+        self._x, self._y, self._boxes = x, y, tuple(boxes)
         self.update()
 
     def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
@@ -75,9 +87,9 @@ class Limits(PixelItem):
             pen = pg.mkPen(tokens.edge, width=1)
             pen.setDashPattern(list(_EARLIER_DASHES))
             painter.setPen(pen)
-            _draw_edges(painter, sight, earlier.steps)
+            _draw_edges(painter, sight, to_ends(earlier.steps, sight.left, sight.right))
         painter.setPen(pg.mkPen(tokens.edge, width=1))
-        _draw_edges(painter, sight, self._lanes.steps)
+        _draw_edges(painter, sight, to_ends(self._lanes.steps, sight.left, sight.right))
         if self._lanes.low_line is not None:
             pen = pg.mkPen(tokens.low, width=max(1.0, round(1.4 * text_scale())))
             pen.setDashPattern(list(_LOW_DASHES))
@@ -94,11 +106,39 @@ class Limits(PixelItem):
         for name in self._names:
             left = max(sight.x(name.start), sight.plot.left()) + gap
             right = min(sight.x(name.end), sight.plot.right()) - gap
-            if metrics.horizontalAdvance(name.text) > right - left:
-                continue  # its number stands on the axis, in bold
-            y = sight.y(name.value)
-            line = y - gap - metrics.descent() if name.above else y + gap / 2 + metrics.ascent()
-            painter.drawText(QPointF(left, line), name.text)
+            wide, tall, y = (
+                metrics.horizontalAdvance(name.text),
+                metrics.height(),
+                sight.y(name.value),
+            )
+            top = y - tall - 1 if name.above else y + 1
+            for start in (left, right - wide, (left + right - wide) / 2):
+                area = QRectF(start, top, wide, tall)
+                if left <= start <= right - wide and self._is_clear(area, sight):
+                    painter.drawText(QPointF(start, top + metrics.ascent()), name.text)
+                    break  # else its number on the axis, in bold, has to do
+
+    def _is_clear(self, area: QRectF, sight: Sight) -> bool:
+        reach = _MARK_REACH * text_scale()
+        x, y = area.center().x(), area.center().y()
+        across = abs((self._x - sight.left) * sight.per_x + sight.plot.left() - x)
+        down = abs(sight.plot.bottom() - (self._y - sight.bottom) * sight.per_y - y)
+        near = (across < area.width() / 2 + reach) & (down < area.height() / 2 + reach / 2)
+        boxes = (
+            QRectF(sight.point(b.left(), b.bottom()), sight.point(b.right(), b.top()))
+            for b in self._boxes
+        )
+        return not near.any() and not any(area.intersects(box) for box in boxes)
+
+
+def to_ends(steps: Sequence[Step], left: float, right: float) -> Sequence[Step]:
+    """The same steps, the first and the last drawn out to the ends of an axis that is longer."""
+    if not steps:
+        return steps
+    first = replace(steps[0], start=min(steps[0].start, left))
+    drawn = [first, *steps[1:]]
+    drawn[-1] = replace(drawn[-1], end=max(drawn[-1].end, right))
+    return drawn
 
 
 def _draw_edges(painter: QPainter, sight: Sight, steps: Sequence[Step]) -> None:

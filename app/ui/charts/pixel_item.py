@@ -15,18 +15,18 @@ from app.ui.charts.layers import Layer
 from app.ui.charts.sight import Sight
 
 if TYPE_CHECKING:
-    from app.ui.charts.chart import GlucoseChart
+    from app.ui.charts.frame import ChartFrame
 
 
 class PixelItem(pg.GraphicsObject):  # type: ignore[misc]  # pyqtgraph ships no types
-    """Something in a chart; a subclass writes `paint_px`. Give it to `GlucoseChart.add`."""
+    """Something in a chart; a subclass writes `paint_px`. Give it to `ChartFrame.add`."""
 
     def __init__(self, layer: Layer) -> None:
         super().__init__()
         self.setZValue(layer)
-        self._chart: GlucoseChart | None = None
+        self._chart: ChartFrame | None = None
 
-    def put_on(self, chart: GlucoseChart) -> None:
+    def put_on(self, chart: ChartFrame) -> None:
         """Remember whose sight it is painted in; called by the chart."""
         self._chart = chart
 

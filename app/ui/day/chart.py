@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
@@ -29,8 +28,8 @@ class DayChart(GlucoseChart):
         super().__init__(parent, mark_scale=DAY)
         self._view_shown: DayView | None = None
         self._pending: Pending | None = None
-        self._values, self._now_line = Values(), NowLine()
         self._pending_mark, self._now_name = PendingMark(), NowName()
+        self._values, self._now_line = Values(self._pending_mark), NowLine()
         self._rail = DayRail()
         for item in (self._now_line, self._values, self._pending_mark):
             self.add(item)
@@ -101,16 +100,12 @@ class DayChart(GlucoseChart):
         if view is None:
             return
         texts = {row.id: number_words(row.glucose.shown(view.unit)) for row in view.rows}
-        self._values.show_values(
-            view.marks,
-            [texts[each] for each in np.asarray(view.marks.id).tolist()],
-            keep_free=self._pending_mark.place(self.sight()),
-        )
+        self._values.show_values(view.marks, [texts[each] for each in view.marks.id.tolist()])
 
     def _on_laid_out(self) -> None:
         sight = self.sight()
         self._now_name.lay_out(sight)
-        if self._rail.lay_out(sight):
+        if self._rail.lay_out(sight, self.width()):
             self.arrange()
 
 

@@ -34,17 +34,15 @@ _LOWS = (Level.LOW, Level.VERY_LOW)
 class Values(PixelItem):
     """The numbers beside the marks, each where it fits; one that does not is left to the table."""
 
-    def __init__(self) -> None:
+    def __init__(self, pending: PendingMark) -> None:
         super().__init__(Layer.WORDS)
         self._marks: DrawnMarks | None = None
         self._texts: tuple[str, ...] = ()
-        self._keep_free: tuple[float, float] | None = None
+        self._pending = pending
 
-    def show_values(
-        self, marks: DrawnMarks, texts: Sequence[str], *, keep_free: tuple[float, float] | None
-    ) -> None:
-        """Write `texts` beside `marks`, but not over the place (x, value) of what is typed."""
-        self._marks, self._texts, self._keep_free = marks, tuple(texts), keep_free
+    def show_values(self, marks: DrawnMarks, texts: Sequence[str]) -> None:
+        """Write `texts` beside `marks`, but not over what is being typed."""
+        self._marks, self._texts = marks, tuple(texts)
         self.update()
 
     def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
@@ -63,10 +61,7 @@ class Values(PixelItem):
             )
             for at in shown
         ]
-        taken = []
-        if self._keep_free is not None:
-            centre, side = sight.point(*self._keep_free), _RING_PX * DAY * text_scale()
-            taken.append(QRectF(centre.x() - side / 2, centre.y() - side / 2, side, side))
+        taken = self._pending.areas(sight)
         places = places_of(wanted, sight.plot, _MARK_PX * DAY * text_scale(), taken)
         for at, place in zip(shown, places, strict=True):
             if place is not None:
@@ -152,30 +147,37 @@ class PendingMark(PixelItem):
         marks = self._pending.marks
         return float(marks.x[0]), float(at_edges(marks, sight)[0])
 
-    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+    def areas(self, sight: Sight) -> list[QRectF]:
+        """What ring and words take, in px."""
         place = self.place(sight)
-        if self._pending is None or place is None:
-            return
-        centre, scale = sight.point(*place), DAY * text_scale()
-        paint_mark(painter, centre, _look(self._pending.marks), tokens, scale)
-        paint_ring(painter, centre, tokens, scale, waiting=True)
-        self._write(painter, centre, sight, tokens)
-
-    def _write(self, painter: QPainter, centre: QPointF, sight: Sight, tokens: Tokens) -> None:
-        strong, plain = font(Role.STRONG), font(Role.SMALL)
-        number = QFontMetricsF(strong).horizontalAdvance(self._number)
-        gap = 5 * text_scale()
-        away = _RING_PX / 2 * DAY * text_scale() + gap
-        wide = number + gap + QFontMetricsF(plain).horizontalAdvance(self._words)
+        if place is None:
+            return []
+        centre, side = sight.point(*place), _RING_PX * DAY * text_scale()
+        ring = QRectF(centre.x() - side / 2, centre.y() - side / 2, side, side)
+        tall = QFontMetricsF(font(Role.STRONG)).height()
+        wide, away = self._words_width(), side / 2 + 5 * text_scale()
         right = centre.x() + away + wide <= sight.plot.right()
         left = centre.x() + away if right else centre.x() - away - wide
-        base = centre.y() + QFontMetricsF(strong).capHeight() / 2
+        return [ring, QRectF(left, centre.y() - tall / 2, wide, tall)]
+
+    def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
+        if self._pending is None:
+            return
+        ring, words = self.areas(sight)
+        paint_mark(painter, ring.center(), _look(self._pending.marks), tokens, DAY * text_scale())
+        paint_ring(painter, ring.center(), tokens, DAY * text_scale(), waiting=True)
+        middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
         painter.setPen(QColor(tokens.ink))
-        painter.setFont(strong)
-        painter.drawText(QPointF(left, base), self._number)
+        painter.setFont(font(Role.STRONG))
+        painter.drawText(words, middle | Qt.AlignmentFlag.AlignLeft, self._number)
         painter.setPen(QColor(tokens.ink2))
-        painter.setFont(plain)
-        painter.drawText(QPointF(left + number + gap, base), self._words)
+        painter.setFont(font(Role.SMALL))
+        painter.drawText(words, middle | Qt.AlignmentFlag.AlignRight, self._words)
+
+    def _words_width(self) -> float:
+        number = QFontMetricsF(font(Role.STRONG)).horizontalAdvance(self._number)
+        words = QFontMetricsF(font(Role.SMALL)).horizontalAdvance(self._words)
+        return number + 5 * text_scale() + words + 2
 
 
 def _look(marks: DrawnMarks) -> MarkLook:

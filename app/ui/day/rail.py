@@ -49,8 +49,11 @@ class DayRail:
         self._pieces = tuple(sorted(pieces, key=lambda piece: piece.start))
         self._placed = ()
 
-    def lay_out(self, sight: Sight) -> bool:
-        """Place each piece in the first line that has room; whether the height changed by it."""
+    def lay_out(self, sight: Sight, width: float) -> bool:
+        """Place each piece in the first line that has room; whether the height changed by it.
+
+        `width` is that of the chart: beside the plot words have room too.
+        """
         before = self.height()
         metrics, scale = QFontMetricsF(font(Role.SMALL)), text_scale()
         ends: list[float] = []
@@ -58,7 +61,9 @@ class DayRail:
         for piece in self._pieces:
             left = sight.x(max(piece.start, sight.left))
             right = max(sight.x(min(piece.end, sight.right)), left + _BRACKET * scale)
-            text_left, begins, ends_at = _text_place(piece, left, right, metrics, sight)
+            text_left, begins, ends_at = _text_place(
+                piece, left, right, metrics, (sight.plot.left(), width)
+            )
             line = next(
                 (at for at, end in enumerate(ends) if end + _APART * scale <= begins), len(ends)
             )
@@ -96,16 +101,17 @@ class DayRail:
 
 
 def _text_place(
-    piece: Piece, left: float, right: float, metrics: QFontMetricsF, sight: Sight
+    piece: Piece, left: float, right: float, metrics: QFontMetricsF, ends: tuple[float, float]
 ) -> tuple[float, float, float]:
     """Where the words begin, and both ends of bracket or chip and words together."""
     wide, scale = metrics.horizontalAdvance(piece.words), text_scale()
     if not piece.spell and wide + 2 * _PAD * scale <= right - left:
         return (left + right - wide) / 2, left, right
-    after = right + _GAP * scale
-    if after + wide <= sight.plot.right():
+    after, before = right + _GAP * scale, left - _GAP * scale - wide
+    fits_after, fits_before = after + wide <= ends[1], before >= ends[0]
+    # An event is named before its chip, a spell after its bracket: so the two share a line.
+    if fits_after and (piece.spell or not fits_before):
         return after, left, after + wide
-    before = left - _GAP * scale - wide
     return before, before, right
 
 

@@ -8,8 +8,8 @@ from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetrics, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from app.look.marks import paint_mark
-from app.look.shapes import SYMBOL_PX
+from app.look.marks import MarkLook, paint_mark
+from app.look.shapes import Tail
 from app.look.theme import tokens_now
 from app.look.tokens import Tokens
 from app.look.type import Role, font, text_scale
@@ -19,16 +19,18 @@ from app.ui.controls.drawing import leading, mirrored, paint_ring, px, trailing
 from app.ui.day.slot_words import SlotWords
 from app.ui.day.strip import paint_strip
 
-_GAP = 2
+_GAP, _LETTER_GAP = 6, 4
+_BODY, _TAIL = 6.0, 10.0  # px that a mark reaches to the sides, without and with its tail
 STRIP_LEAST = 64
 
 
 @dataclass(frozen=True, slots=True)
 class CellSizes:
-    """What all cells of a row share: lines of the name, and whether "median" is written out."""
+    """What cells share: lines of the name, the size of the number, "median" written out or not."""
 
     name_lines: int
     in_full: bool
+    number: Role
 
 
 class SlotCell(QWidget):
@@ -39,7 +41,7 @@ class SlotCell(QWidget):
         self._slot: SlotOfDay | None = None
         self._scale: GlucoseScale | None = None
         self._words: SlotWords | None = None
-        self._sizes = CellSizes(1, True)
+        self._sizes = CellSizes(1, True, Role.SLOT)
         self._ringed = False
 
     @property
@@ -124,19 +126,21 @@ class SlotCell(QWidget):
             )
             painter.drawText(self._line(top, tall), leading(self) | side, said)
             return
-        painter.setFont(font(Role.SLOT))
+        painter.setFont(font(self._sizes.number))
         painter.setPen(QColor(tokens.ink))
         painter.drawText(self._line(top, tall), leading(self) | side, words.number)
         at = painter.fontMetrics().horizontalAdvance(words.number)
         if words.look is None:
             return
-        half = SYMBOL_PX / 2 * text_scale()
-        box = mirrored(self, QRect(round(at + px(_GAP)), round(top), round(2 * half), round(tall)))
-        paint_mark(painter, QPointF(box.center()), words.look, tokens, text_scale())
+        before, after = sign_reach(words.look)
+        left, wide = at + px(_GAP), before + after
+        box = mirrored(self, QRect(round(left), round(top), round(wide), round(tall)))
+        centre = QPointF(box.left() + before, box.center().y() + 0.5)
+        paint_mark(painter, centre, words.look, tokens, text_scale())
         painter.setFont(font(Role.SMALL_STRONG))
         ink = tokens.within if words.look.is_apart else tokens.level_text(words.look.level)
         painter.setPen(QColor(ink))
-        rest = self._line(top, tall).adjusted(round(at + px(_GAP) + 2 * half), 0, 0, 0)
+        rest = self._line(top, tall).adjusted(round(left + wide + px(_LETTER_GAP)), 0, 0, 0)
         painter.drawText(mirrored(self, rest), leading(self) | side, words.letters)
 
     def _paint_foot(self, painter: QPainter, words: SlotWords, tokens: Tokens) -> None:
@@ -149,6 +153,27 @@ class SlotCell(QWidget):
         painter.drawText(line, leading(self) | side, middle)
         painter.setPen(QColor(tokens.ink3))
         painter.drawText(line, trailing(self) | side, words.n)
+
+
+def sign_reach(look: MarkLook) -> tuple[float, float]:
+    """The px that a mark reaches to the left and to the right of its middle."""
+    scale = text_scale()
+    left = _TAIL if look.tail is Tail.LEFT else _BODY
+    right = _TAIL if look.tail is Tail.RIGHT else _BODY
+    return left * scale, right * scale
+
+
+def number_width(words: SlotWords | None, role: Role) -> int:
+    """The px that a number takes with its mark and letters, set in a role."""
+    if words is None or words.number is None:
+        return 0
+    wide = QFontMetrics(font(role)).horizontalAdvance(words.number)
+    if words.look is not None:
+        wide += px(_GAP) + round(sum(sign_reach(words.look)))
+    if words.letters:
+        letters = QFontMetrics(font(Role.SMALL_STRONG)).horizontalAdvance(words.letters)
+        wide += px(_LETTER_GAP) + letters
+    return wide
 
 
 def wrapped(name: str, metrics: QFontMetrics, width: int) -> list[str]:

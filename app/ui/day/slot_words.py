@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from app.domain.reading import Standing
 from app.look.marks import MarkLook
 from app.review.day import DayView
 from app.review.day_rows import DayRow
 from app.review.day_slots import SlotOfDay
 from app.review.figure import Missing
 from app.review.words import figure_words
-from app.ui.day.words import DOT, look_of, slot_name, time_words, tr
+from app.ui.day.words import DOT, letters_of, look_of, slot_name, time_words, tr
 from app.ui.now.words import date_words, number_words
 
 
@@ -37,7 +38,8 @@ def slot_words(slot: SlotOfDay, view: DayView) -> SlotWords:
     """Say what a slot of a day holds."""
     before, name = slot_name(slot.mark)
     rows = [row for row in view.rows if row.mark is slot.mark and row.code is None]
-    last = rows[0] if rows else None
+    counted = [row for row in rows if row.standing is Standing.COUNTED]
+    last = next(iter(counted or rows), None)
     look = None if last is None else look_of(last)
     times = "" if last is None else time_words(last, view.person)
     more = "" if len(rows) < 2 else f" +{number_words(str(len(rows) - 1))}"
@@ -49,7 +51,7 @@ def slot_words(slot: SlotOfDay, view: DayView) -> SlotWords:
         time=times,
         number=None if last is None else number_words(last.glucose.shown(view.unit)),
         look=look,
-        letters=(look.letters if look else "") + more,
+        letters=("" if last is None else letters_of(last)) + more,
         nothing=tr("not written"),
         middle=middle,
         middle_short=short,

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
+from dataclasses import replace
+
 from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
@@ -17,22 +20,21 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.domain.marks import SLOTS
-from app.look.shapes import SYMBOL_PX
 from app.look.theme import follow_theme, tokens_now
-from app.look.type import Role, font, text_scale
+from app.look.type import Role, font
 from app.review.day import DayView
 from app.review.day_slots import SlotOfDay
 from app.review.scale import GlucoseScale
 from app.ui.controls.drawing import px
-from app.ui.day.slot_cell import CellSizes, SlotCell, least_height, wrapped
+from app.ui.day.slot_cell import CellSizes, SlotCell, least_height, number_width, wrapped
 from app.ui.day.slot_words import SlotWords, slot_words
 from app.ui.day.strip import value_y
 from app.ui.day.words import tr
 from app.ui.now.words import number_words
 
-_GAP, _ROW_GAP = 14, 14
+_GAPS, _ROW_GAP = (14, 8), 14
 _COLUMNS = (8, 4, 2, 1)
-_STRIP_MOST = 190
+_NUMBERS = (Role.SLOT, Role.TITLE, Role.EMPTY)  # smaller before the slots go into two rows
 
 
 class SlotsRow(QWidget):
@@ -50,7 +52,7 @@ class SlotsRow(QWidget):
         self._slots: tuple[SlotOfDay, ...] = ()
         self._scale: GlucoseScale | None = None
         self._at = 0
-        self._columns, self._name_lines = 8, 1
+        self._columns = len(SLOTS)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(tr("Slots of the day, each beside the 14 days before"))
@@ -73,20 +75,15 @@ class SlotsRow(QWidget):
         return True
 
     def heightForWidth(self, width: int) -> int:
-        columns, lines = self._fit(width)
+        columns, _, sizes = self._fit(width)
         rows = -(-len(SLOTS) // columns)
-        return rows * least_height(lines) + (rows - 1) * px(_ROW_GAP)
+        return rows * least_height(sizes.name_lines) + (rows - 1) * px(_ROW_GAP)
 
     def sizeHint(self) -> QSize:
         return QSize(px(900), self.heightForWidth(self.width()) + px(20))
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(120), self.heightForWidth(self.width()))
-
-    def most_height(self) -> int:
-        """The px beyond which the pictures do not grow."""
-        grow = px(_STRIP_MOST) - px(64)
-        return self.heightForWidth(self.width()) + grow * -(-len(SLOTS) // self._columns)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -182,33 +179,34 @@ class SlotsRow(QWidget):
         self.update()
 
     def _place(self) -> None:
-        self._columns, self._name_lines = self._fit(self.width())
+        self._columns, gap, sizes = self._fit(self.width())
         rows = -(-len(self._cells) // self._columns)
-        gap, row_gap, margin = px(_GAP), px(_ROW_GAP), self._margin()
+        row_gap, margin = px(_ROW_GAP), self._margin()
         room = self.width() - 2 * margin - (self._columns - 1) * gap
         wide = max(1, room // self._columns)
         tall = max(1, (self.height() - (rows - 1) * row_gap) // rows)
         in_full = all(_foot_fits(cell.words, wide) for cell in self._cells)
-        sizes = CellSizes(self._name_lines, in_full)
+        sizes = replace(sizes, in_full=in_full)
         for at, cell in enumerate(self._cells):
             row, column = divmod(at, self._columns)
             left = margin + column * (wide + gap)
             cell.setGeometry(QRect(left, row * (tall + row_gap), wide, tall))
             cell.set_sizes(sizes)
 
-    def _fit(self, width: int) -> tuple[int, int]:
-        """How many slots go side by side, and the lines of the longest name then."""
-        metrics, gap = QFontMetrics(font(Role.SMALL_STRONG)), px(_GAP)
+    def _fit(self, width: int) -> tuple[int, int, CellSizes]:
+        """How many slots go side by side, the gap between them, and how they are set then."""
+        metrics = QFontMetrics(font(Role.SMALL_STRONG))
         names = [cell.words.name for cell in self._cells if cell.words is not None]
         words = [word for name in names for word in name.split()]
-        numbers = [_number_width(cell.words) for cell in self._cells]
-        needed = max([*(metrics.horizontalAdvance(word) for word in words), *numbers], default=1)
-        for columns in _COLUMNS:
+        longest = max((metrics.horizontalAdvance(word) for word in words), default=1)
+        ways = itertools.product(_COLUMNS, _NUMBERS, (px(gap) for gap in _GAPS))
+        for columns, role, gap in ways:
             room = (width - 2 * self._margin() - (columns - 1) * gap) // columns
-            if room >= needed or columns == 1:
-                lines = max((len(wrapped(name, metrics, room)) for name in names), default=1)
-                return columns, lines
-        return 1, 1
+            numbers = max(number_width(cell.words, role) for cell in self._cells)
+            if room >= max(longest, numbers):
+                break
+        lines = max((len(wrapped(name, metrics, room)) for name in names), default=1)
+        return columns, gap, CellSizes(lines, True, role)
 
     def _margin(self) -> int:
         """Room beside the first and the last picture for the numbers of the scale."""
@@ -227,14 +225,6 @@ def _numbers(slot: SlotOfDay, scale: GlucoseScale) -> list[tuple[str, float]]:
         plain = [tick.value for tick in scale.ticks if not tick.is_limit] or list(ticks)
         limits = [plain[len(plain) // 4], plain[3 * len(plain) // 4]] if plain else []
     return [(number_words(ticks[each]), each) for each in limits if each in ticks]
-
-
-def _number_width(words: SlotWords | None) -> int:
-    if words is None or words.number is None:
-        return 0
-    number = QFontMetrics(font(Role.SLOT)).horizontalAdvance(words.number)
-    letters = QFontMetrics(font(Role.SMALL_STRONG)).horizontalAdvance(words.letters)
-    return number + round(SYMBOL_PX * text_scale()) + letters + px(2)
 
 
 def _foot_fits(words: SlotWords | None, width: int) -> bool:

@@ -22,8 +22,9 @@ from app.store.columns import ABOVE, BELOW
 
 _MEDIAN = 2.6
 _CASING = 1.0
-_INSET = 5.0  # px that marks keep from the edges at the sides
-_EDGE = 6.0  # px that marks off the scale keep from the upper and lower edge
+_INSET = 7.0  # px that marks keep from the edges at the sides
+_EDGE = 6.0  # px that marks keep from the upper and lower edge
+_ARROW = 13.5  # px from the middle of a mark off the scale to the end of its arrow
 _BOUNDS = {BELOW: Bound.BELOW, ABOVE: Bound.ABOVE}
 
 
@@ -50,8 +51,10 @@ def paint_strip(
 
 
 def value_y(area: QRectF, value: float, scale: GlucoseScale) -> float:
-    """Where a value lies in an area of a scale."""
-    return area.bottom() - (value - scale.low) / (scale.high - scale.low) * area.height()
+    """Where a value lies in an area of a scale; the marks at its ends are not cut off."""
+    inset = _EDGE * text_scale()
+    room = area.height() - 2 * inset
+    return area.bottom() - inset - (value - scale.low) / (scale.high - scale.low) * room
 
 
 def day_x(area: QRectF, day: float) -> float:
@@ -114,8 +117,8 @@ def _paint_marks(
     for at in range(len(marks)):
         bound = int(marks.bound[at])
         y = value_y(area, float(marks.value[at]), scale)
-        edge = _EDGE * size + 2
         if bound in _BOUNDS:
+            edge = _ARROW * size
             y = area.bottom() - edge if bound == BELOW else area.top() + edge
         look = MarkLook(
             LEVELS[marks.level[at]],

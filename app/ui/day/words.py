@@ -71,12 +71,11 @@ def happening_words(happening: Happening, person: Person) -> str:
 
 def row_words(row: DayRow, person: Person) -> str:
     """One reading in one line: "Thu 7 May 18:07 · 2.4 mmol/L · LL · before evening meal ..."."""
-    look = look_of(row)
     said = [
         f"{date_words(row.wall.date(), row.wall.date(), person)} {time_words(row, person)}",
         f"{number_words(row.glucose.shown(person.unit))} {person.unit}",
-        look.letters if look else "",
-        mark_words(row),
+        letters_of(row),
+        tr("no mark") if row.mark is Mark.NONE and row.code is None else mark_words(row),
         *differences(row),
         row.note or "",
         meter_words(row),
@@ -138,6 +137,16 @@ def look_of(row: DayRow) -> MarkLook | None:
         row.standing,
         bound if bound in (Bound.BELOW, Bound.ABOVE) else Bound.EXACT,
     )
+
+
+def letters_of(row: DayRow) -> str:
+    """The letters beside a number; where that is "LO" or "HI" already, those of its level."""
+    look = look_of(row)
+    if look is None:
+        return ""
+    if look.is_apart or row.glucose.number is not None or row.level is None:
+        return look.letters
+    return f"{row.level.letter} ?" if look.doubt else row.level.letter
 
 
 def slot_name(mark: Mark) -> tuple[str, str]:

@@ -70,9 +70,7 @@ class FromTo(QWidget):
         first, last = _day(self._first), _day(self._last)
         if first > last:
             self._note.show_error(
-                tr(
-                    "The first day comes after the last one. Nothing was changed; change one of them."
-                )
+                tr("The first day comes after the last one. The figures are as they were.")
             )
             return
         self._note.clear_error()

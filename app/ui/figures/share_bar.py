@@ -145,7 +145,7 @@ class ShareBar(QWidget):
         return [self._mirrored(part) for part in found]
 
     def _room(self) -> QRectF:
-        return QRectF(3, 3, self.width() - 6, px(_BAR))
+        return QRectF(0, 4, self.width(), px(_BAR))
 
     def _leaders(self, parts: Sequence[QRectF]) -> list[QPolygonF]:
         """From the middle of each part down to its column, side by side where they overlap."""
@@ -155,7 +155,7 @@ class ShareBar(QWidget):
             if part.width() > 0
         ]
         links.sort()
-        top, bottom = self._room().bottom() + 2, float(self._bar.height()) - 1
+        top, bottom = self._room().bottom() + 3, float(self._bar.height()) - 1
         found = []
         for at, (start, end, _) in enumerate(links):
             # Of those that run the same way, each must pass the risers of the ones before it.
@@ -188,7 +188,7 @@ class ShareBar(QWidget):
 
     def _paint_focus(self, painter: QPainter, parts: Sequence[QRectF]) -> None:
         ink = tokens_now().ink
-        paint_ring(painter, self._room().toRect().adjusted(-3, -3, 3, 3), ink, radius=2)
+        paint_ring(painter, self._room().toRect().adjusted(0, -4, 0, 4), ink, radius=2)
         if parts:
             column = self._columns[self._at]
             painter.fillRect(
@@ -209,7 +209,7 @@ class ShareBar(QWidget):
         return QRectF(self.width() - part.right(), part.top(), part.width(), part.height())
 
     def _restyle(self) -> None:
-        self._bar.setFixedHeight(px(_BAR) + px(_LEADERS) + 6)
+        self._bar.setFixedHeight(px(_BAR) + px(_LEADERS) + 8)
         self._row.setSpacing(px(12))
         self.update()
 

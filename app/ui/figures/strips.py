@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
@@ -140,20 +139,13 @@ def _paint_piles(painter: QPainter, sight: StripSight, row: MarkRow, tokens: Tok
         return
     middle, most = sight.area.center().y(), int(piles.count.max())
     room = sight.area.height() / 2 - 2
-    wide = max(1.0, abs(sight.x(piles.value[0] + _pile_step(row)) - sight.x(piles.value[0])) - 0.4)
+    wide = max(1.0, abs(sight.x(piles.value[0] + piles.step) - sight.x(piles.value[0])) - 0.4)
     for value, count, level in zip(
         piles.value.tolist(), piles.count.tolist(), piles.level.tolist(), strict=True
     ):
         half = max(0.8, room * (count / most) ** 0.5)
         bar = QRectF(sight.x(value) - wide / 2, middle - half, wide, 2 * half)
         painter.fillRect(bar, QColor(tokens.level_colour(LEVELS[level])))
-
-
-def _pile_step(row: MarkRow) -> float:
-    piles = row.piles
-    if piles is None or piles.value.size < 2:
-        return 1.0
-    return float(np.diff(np.unique(piles.value)).min(initial=1.0e9))
 
 
 def _looks(sight: StripSight, row: MarkRow) -> Iterator[tuple[QPointF, MarkLook]]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import (
     QModelIndex,
     QPersistentModelIndex,
@@ -42,7 +44,7 @@ from app.ui.figures.strips import StripSight, paint_scale, paint_strip
 
 _ROW, _HEAD = 28, 28
 _PAD = 8
-_LABEL_LEAST, _STRIP_LEAST = 84, 96
+_LABEL_LEAST, _STRIP_LEAST = 84, 120
 _GAP = "\u2002"  # between a label and the quiet words after it
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -57,15 +59,29 @@ class FigureTable(QTableView):
         What a screen reader says of the whole.
     strip_column : int
         The column that takes the room left over and is drawn on a scale; -1 for none.
+    may_go : sequence of int
+        Columns that go where the room is narrow; what they say is in another cell's words too.
+    pad_px : int
+        Room at both sides of a number, at a text size of 13 px.
     """
 
     picked = Signal(int)
 
-    def __init__(self, parent: QWidget | None = None, *, name: str, strip_column: int = -1) -> None:
+    def __init__(
+        self,
+        parent: QWidget | None = None,
+        *,
+        name: str,
+        strip_column: int = -1,
+        may_go: Sequence[int] = (),
+        pad_px: int = _PAD,
+    ) -> None:
         super().__init__(parent)
         self.cells = Cells()
         self.cells.setParent(self)
         self.strip_column = strip_column
+        self._may_go = tuple(may_go)
+        self.pad_px = pad_px
         self.scale: GlucoseScale | None = None
         self.setModel(self.cells)
         self.setAccessibleName(name)
@@ -91,7 +107,11 @@ class FigureTable(QTableView):
         return QSize(wide, px(_HEAD) + rows)
 
     def minimumSizeHint(self) -> QSize:
-        least = sum(self._least(column) for column in range(self.cells.columnCount()))
+        least = sum(
+            self._least(column)
+            for column in range(self.cells.columnCount())
+            if column not in self._may_go
+        )
         return QSize(least, self.sizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -144,32 +164,36 @@ class FigureTable(QTableView):
         self.horizontalHeader().viewport().update()
 
     def _fit_columns(self) -> None:
-        """Give each column what it needs; the label gives way first, the strip takes the rest."""
-        count = self.cells.columnCount()
+        """Give each column what it needs; the strip takes the rest, and gives way first."""
+        count, room = self.cells.columnCount(), self.viewport().width()
         if not count:
             return
-        wanted = [self._wanted(column) for column in range(count)]
-        spare = self.viewport().width() - sum(wanted)
+        widths = {column: self._wanted(column) for column in range(count)}
         stretched = self.strip_column if self.strip_column >= 0 else 0
+        short = sum(widths.values()) - room
+        for column in self._may_go:
+            self.setColumnHidden(column, short > 0)
+            if short > 0:
+                short -= widths.pop(column)
+        spare = room - sum(widths.values())
         if spare >= 0:
-            wanted[stretched] += spare
-        for column in (0, self.strip_column) if spare < 0 else ():
-            if 0 <= column < count:
-                given = min(-spare, wanted[column] - self._least(column))
-                wanted[column] -= given
-                spare += given
-        for column, width in enumerate(wanted):
+            widths[stretched] += spare
+        for column in dict.fromkeys((stretched, 0)) if spare < 0 else ():
+            given = min(-spare, widths[column] - self._least(column))
+            widths[column] -= given
+            spare += given
+        for column, width in widths.items():
             self.setColumnWidth(column, width)
 
     def _wanted(self, column: int) -> int:
         if column == self.strip_column:
-            return px(180)
+            return px(200)
         head = self.cells.head(column)
         words = QFontMetrics(font(Role.SMALL_STRONG if head.chosen else Role.SMALL))
         widest = words.horizontalAdvance(head.text)
         for cell in self.cells.column_texts(column):
             widest = max(widest, _width(cell))
-        return widest + (px(_PAD) if column == 0 else 2 * px(_PAD))
+        return widest + (1 if column == 0 else 2) * px(self.pad_px)
 
     def _least(self, column: int) -> int:
         if column == self.strip_column:
@@ -225,7 +249,7 @@ class _Painter(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         table, tokens = self._table, tokens_now()
-        rect: QRect = option.rect  # type: ignore[attr-defined]  # the stubs leave it out
+        rect: QRect = option.rect
         cell: Cell = index.data(CELL_ROLE)
         painter.save()
         if table.cells.head(index.column()).chosen:
@@ -281,9 +305,9 @@ def _width(cell: Cell) -> int:
     return width + 1
 
 
-def _padded(table: QWidget, rect: QRect, *, first: bool) -> QRect:
+def _padded(table: FigureTable, rect: QRect, *, first: bool) -> QRect:
     """The room for text; the first column begins at the edge of the page."""
-    pad = px(_PAD)
+    pad = px(table.pad_px)
     start, end = (0 if first else pad), (0 if first else pad)
     if _right_to_left(table):
         start, end = end, start

@@ -24,9 +24,9 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("Figures", text)
 
 
-def many(count: int, one: str, more: str) -> str:
-    """A sentence for one or for more, its `{n}` filled."""
-    return tr(one if count == 1 else more).format(n=number_words(str(count)))
+def many(count: int, one: str, more: str, **rest: str) -> str:
+    """A sentence for one or for more, its `{n}` and the other places filled."""
+    return tr(one if count == 1 else more).format(n=number_words(str(count)), **rest)
 
 
 def value_text(figure: Figure, unit: Unit) -> str:
@@ -50,7 +50,7 @@ def mean_text(mean: Mean | Evened | Missing, unit: Unit) -> str:
 def percent_text(figure: Figure) -> str:
     """A coefficient in whole percent; empty where there is none."""
     if isinstance(figure, float):
-        return tr("{number} %").format(number=number_words(str(half_up(figure, 0))))
+        return tr("{number}\u00a0%").format(number=number_words(str(half_up(figure, 0))))
     return ""
 
 

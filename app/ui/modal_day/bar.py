@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.person import Person
 from app.review.modal_day import ModalDay, View
 from app.ui.charts.axes import clock_text
 from app.ui.controls import CheckBox, Choice, Segment, Segments
-from app.ui.modal_day.legend import TailLegend
 from app.ui.modal_day.words import tr
 from app.ui.now.flow import FlowRow
 from app.ui.now.words import number_words
 
 _HOURS = range(7)
+
+
+def spaced(widget: QWidget) -> QWidget:
+    """The widget with a little room above and below, for rows that go on in the next line."""
+    holder = QWidget()
+    row = QHBoxLayout(holder)
+    row.setContentsMargins(0, 2, 0, 2)
+    row.addWidget(widget)
+    return holder
 
 
 class ViewBar(QWidget):
@@ -37,7 +45,6 @@ class ViewBar(QWidget):
         self.doubtful = CheckBox(tr("In doubt"), checked=True)
         self._start = Choice(name=tr("Where the axis begins"))
         self.show_person(person)
-        self._legend = TailLegend()
         self.boxes.setToolTip(tr("The median and the middle half of each slot, from 5 readings"))
         self.windows.setToolTip(
             tr("Median and middle half of 2 hours, every half hour, from 12 readings on 7 days")
@@ -53,11 +60,10 @@ class ViewBar(QWidget):
             self.rechecks,
             self.doubtful,
             self._start,
-            self._legend,
         )
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        self._flow = FlowRow(items, self, gap=6, last_far=True)
+        self._flow = FlowRow([spaced(item) for item in items], self, gap=6)
         column.addWidget(self._flow)
         self._views.chosen.connect(self._on_view)
         for box in (self.windows, self.rechecks, self.doubtful):
@@ -91,7 +97,7 @@ class ViewBar(QWidget):
         self._start.choose(person.day_start)
 
     def show_counts(self, found: ModalDay) -> None:
-        """Say how many rechecks and doubtful readings there are; without any, no choice is shown."""
+        """Say how many rechecks and doubtful readings there are; without any, offer no choice."""
         self.rechecks.setText(tr("Rechecks ({n})").format(n=number_words(str(found.rechecks))))
         self.rechecks.setVisible(found.rechecks > 0)
         self.doubtful.setText(tr("In doubt ({n})").format(n=number_words(str(found.doubtful))))

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
 from app.look.theme import follow_theme
 from app.look.type import Role
 from app.review.modal_day import ModalDay
-from app.ui.controls import Button, ElidedLabel, Label, TextColumn
+from app.ui.controls import Button, ElidedLabel, FoldingRow, Label, TextColumn
 from app.ui.controls.drawing import px
+from app.ui.modal_day.legend import TailLegend
 from app.ui.modal_day.plot import ModalDayChart
 from app.ui.modal_day.slot_table import SlotTable
-from app.ui.modal_day.words import finding, tr
+from app.ui.modal_day.words import brief, tr
 
-_LEAST, _MOST = 200, 500  # px of the chart's height at a text size of 13 px
-_WIDEST = 1240
+_MOST = 500  # px of the chart's height at a text size of 13 px
 
 
 class Body(QWidget):
@@ -30,13 +30,19 @@ class Body(QWidget):
         self._finding = TextColumn("", self)
         self._line = ElidedLabel("", self, ink="ink")
         self._hint = tr(
-            "Point at a mark or walk with the arrow keys to read it here; Enter shows it in Readings."
+            "Point at a mark or walk with the arrow keys: it is told here. Enter opens Readings."
         )
         full, column = QWidget(), QVBoxLayout()
         full.setLayout(column)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addWidget(self._finding)
+        said, row = QWidget(), QHBoxLayout()
+        said.setLayout(row)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self._finding, 100)
+        row.addStretch(1)
+        column.addWidget(FoldingRow(said, TailLegend(), main_px=320))
+        column.addSpacing(px(4))
         column.addWidget(self.chart, 1)
         column.addWidget(self.slots)
         column.addSpacing(px(6))
@@ -64,8 +70,8 @@ class Body(QWidget):
     def show_day(self, found: ModalDay, clock: int, dates: str) -> None:
         """Show the chart and its slots."""
         self._pages.setCurrentIndex(0)
-        self._finding.setText(finding(found))
-        self.slots.show_slots(found.slots, found.unit)
+        self._finding.setText(brief(found))
+        self.slots.show_slots(found.slots_along, found.unit)
         self.chart.show_day(found, clock, dates)
         self._tie()
         self.say("")
@@ -93,11 +99,10 @@ class Body(QWidget):
 
     def _tie(self) -> None:
         plot = self.chart.sight().plot
-        if self.chart.is_by_slot:
-            self.slots.tie(self.chart.leaders(), plot.left(), plot.right())
+        if self.chart.is_by_slot:  # each column stands right below its slot
+            self.slots.tie((), plot.left(), plot.right())
         else:
             self.slots.tie(self.chart.leaders(), plot.left(), float(self.chart.width()))
 
     def _restyle(self) -> None:
-        self.chart.setMinimumHeight(px(_LEAST))
         self.chart.setMaximumHeight(px(_MOST))

@@ -19,12 +19,12 @@ from app.ui.controls.drawing import px
 from app.ui.job import Job
 from app.ui.modal_day import words
 from app.ui.modal_day.asking import Wish, ask, ask_beside, newest_day
-from app.ui.modal_day.bar import ViewBar
+from app.ui.modal_day.bar import ViewBar, spaced
 from app.ui.modal_day.body import Body
 from app.ui.modal_day.own_period import OwnPeriod
 from app.ui.modal_day.reading_words import reading_line
 from app.ui.modal_day.words import tr
-from app.ui.now.words import date_words
+from app.ui.now.flow import FlowRow
 from app.ui.page import Page
 from app.ui.said import Said
 from app.ui.session import Session
@@ -32,8 +32,8 @@ from app.ui.session import Session
 _GATHER_MS = 50  # quick changes of the period in a row are asked as one
 _WEEKDAYS: tuple[tuple[str, Weekdays], ...] = (
     ("All days", "all"),
-    ("Monday to Friday", "weekdays"),
-    ("Weekends", "weekends"),
+    ("Mon – Fri", "weekdays"),
+    ("Sat, Sun", "weekends"),
 )
 
 
@@ -60,7 +60,9 @@ class ModalDayPage(Page):
         self._gather.timeout.connect(self._ask)
         self._periods = Segments(periods(word=tr("days"), own=tr("From – to")), name=tr("Period"))
         self._days = Choice([(tr(text), value) for text, value in _WEEKDAYS], name=tr("Which days"))
-        self._head = PageHead(tr("Modal day"), tools=(self._periods, self._days))
+        self._head = PageHead(
+            tr("Modal day"), tools=(FlowRow((spaced(self._periods), spaced(self._days)), gap=8),)
+        )
         self._own = OwnPeriod(date_order=session.person.date_order)
         self._own.setVisible(False)
         self._bar = ViewBar(person=session.person)
@@ -153,25 +155,27 @@ class ModalDayPage(Page):
 
     def _on_found(self, found: ModalDay) -> None:
         self._found = found
-        first, last = self._date(found.period.first), self._date(found.period.last)
-        self._head.set_subtitle(words.subtitle(found, first, last))
+        person = self.session.person
+        self._head.set_subtitle(words.subtitle(found, person.date_order))
         self._bar.show_counts(found)
         self._by_slot.blockSignals(True)
         self._by_slot.setChecked(found.view == "slots")
         self._by_slot.blockSignals(False)
         if len(found.marks):
-            self._body.show_day(found, self.session.person.clock, f"{first} – {last}")
+            dates = words.period_text(found.period, person.date_order, short=True)
+            self._body.show_day(found, person.clock, dates)
             self._draw()
         else:
-            newest = newest_day(self.session.record)
-            title, why = words.empty_words(first, last, newest)
-            self._body.show_nothing(title, why, has_newest=newest is not None)
+            has_any = newest_day(self.session.record) is not None
+            dates = words.period_text(found.period, person.date_order, short=False)
+            title, why = words.empty_words(dates, has_any=has_any)
+            self._body.show_nothing(title, why, has_newest=has_any)
 
     def _draw(self) -> None:
-        bar = self._bar
+        bar, found = self._bar, self._found
         self._body.chart.choose(
             readings=bar.readings.isChecked(),
-            boxes=bar.boxes.isChecked(),
+            boxes=bar.boxes.isChecked() and not (found and found.windows),
             day_lines=bar.day_lines.isChecked() and bar.view == "clock",
         )
 
@@ -225,6 +229,3 @@ class ModalDayPage(Page):
 
     def _on_by_slot(self, on: bool) -> None:
         self._bar.choose_view("slots" if on else "clock")
-
-    def _date(self, day: date) -> str:
-        return date_words(day, self.session.today(), self.session.person)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF
+from collections.abc import Sequence
+
+from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QFontMetricsF, QPainter
 from PySide6.QtWidgets import QWidget
 
@@ -20,7 +22,11 @@ from app.ui.charts.layers import Layer
 from app.ui.charts.pixel_item import PixelItem
 from app.ui.charts.sight import Sight
 from app.ui.charts.strips import AxisLabels, UntestedRail
+from app.ui.controls.drawing import px
 from app.ui.modal_day.words import chart_name, drawn, tr
+
+_EDGE_MIN = 10.0  # so that a reading at the very start is seen whole
+_LEAST = 200  # px of its height at a text size of 13 px
 
 
 class ModalDayChart(GlucoseChart):
@@ -39,14 +45,21 @@ class ModalDayChart(GlucoseChart):
         for item in (self._boxes, self._boxes.bars):
             self.add(item)
 
+    def sizeHint(self) -> QSize:
+        return QSize(px(560), px(280))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(px(280), px(_LEAST))
+
     def show_day(self, found: ModalDay, clock: int, dates: str) -> None:
         """Draw it, hours as the person's clock has them; `dates` names the ends of a column."""
         self._found = found
+        self._marks = self._density = None  # so that nothing old is placed on the new axes
         slots = found.view == "slots"
         axis = (
             ColumnAxis((dates, *("" for _ in found.slots[1:])))
             if slots
-            else HourAxis(found.start_hour, clock)
+            else HourAxis(found.start_hour, clock, -_EDGE_MIN, DAY_MINUTES + _EDGE_MIN)
         )
         self._rail.stretches = tuple((each.start, each.end) for each in found.untested)
         self._hatched.columns = (
@@ -54,17 +67,19 @@ class ModalDayChart(GlucoseChart):
         )
         self.set_strips([AxisLabels(axis)] if slots else [self._rail, AxisLabels(axis)])
         self.set_axes(axis, found.scale)
-        self.show_lanes(
-            found.lanes, end_names(found.lanes, found.unit), step_names(found.lanes, found.unit)
-        )
+        # Slot beside slot, the boxes leave no room for names, and the columns below have them.
+        names = [] if slots else step_names(found.lanes, found.unit)
+        self.show_lanes(found.lanes, end_names(found.lanes, found.unit), names)
         self._show_chosen()
         self.setAccessibleName(chart_name(found))
 
     def choose(self, *, readings: bool, boxes: bool, day_lines: bool) -> None:
         """What is drawn of it."""
-        self._with_readings, self._with_boxes = readings, boxes
-        self.show_day_lines(day_lines and readings)
-        self._show_chosen()
+        if (readings, boxes) != (self._with_readings, self._with_boxes):
+            self._with_readings, self._with_boxes = readings, boxes
+            self._show_chosen()
+        if day_lines != self._with_days:
+            self.show_day_lines(day_lines)
 
     @property
     def is_by_slot(self) -> bool:
@@ -77,8 +92,8 @@ class ModalDayChart(GlucoseChart):
             return []
         sight = self.sight()
         return [
-            None if slot.centre is None else sight.x(slot.centre % self._below.high)
-            for slot in self._found.slots
+            None if slot.centre is None else sight.x(slot.centre % DAY_MINUTES)
+            for slot in self._found.slots_along
         ]
 
     def _show_chosen(self) -> None:
@@ -89,8 +104,21 @@ class ModalDayChart(GlucoseChart):
         self._windows.show_islands(
             [Island(w.start, w.end, w.q1, w.median, w.q3) for w in found.windows]
         )
-        self.show_marks(found.marks if self._with_readings else None, found.density)
+        if self._with_readings:
+            self.show_marks(found.marks, found.density)
+        else:
+            self.show_marks(None)
         self._hatched.update()
+
+    def _boxes_drawn(self) -> Sequence[QRectF]:
+        found = self._found
+        if found is None or not self._with_boxes:
+            return ()
+        return [
+            QRectF(island.start, island.low, island.end - island.start, island.high - island.low)
+            for island in self._islands(found)
+            if island.low is not None and island.high is not None
+        ]
 
     def _islands(self, found: ModalDay) -> list[Island]:
         boxed = [slot for slot in found.slots if slot.has_box]

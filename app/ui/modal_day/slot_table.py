@@ -25,7 +25,7 @@ from app.look.tokens import Tokens
 from app.look.type import Role, font, text_scale
 from app.review.modal_day_slots import SlotBox
 from app.ui.controls.drawing import px
-from app.ui.modal_day.words import figure_text, goal_text, slot_sentence, tr
+from app.ui.modal_day.words import figure_text, goal_text, range_text, slot_sentence, tr
 from app.ui.now.words import number_words
 
 _LEADER = 26
@@ -94,9 +94,9 @@ class SlotTable(QWidget):
         if not self._columns:
             return
         painter, tokens = QPainter(self), tokens_now()
-        if self._in_one_row:
+        if self._has_leaders:
             self._paint_leaders(painter, tokens)
-        writer = _Writer(painter, tokens, self._column_width())
+        writer = _Writer(painter, tokens, self._column_width(), self._name_role)
         heights = self._heights()
         for at, column in enumerate(self._columns):
             area = self._area(at)
@@ -104,13 +104,8 @@ class SlotTable(QWidget):
             writer.write(column, area.topLeft(), heights)
         painter.end()
 
-    @property
-    def _in_one_row(self) -> bool:
-        """Whether the longest word fits into an eighth of the width."""
-        return self._fits(8)
-
-    def _fits(self, across: int) -> bool:
-        metrics = QFontMetricsF(font(Role.STRONG))
+    def _fits(self, across: int, name: Role) -> bool:
+        metrics = QFontMetricsF(font(name))
         numbers = QFontMetricsF(font(Role.SLOT))
         widest = max(
             (
@@ -125,14 +120,23 @@ class SlotTable(QWidget):
         return widest <= (self._span[1] - self._span[0]) / across - px(_GAP)
 
     @property
+    def _has_leaders(self) -> bool:
+        """Whether the columns stand side by side below a chart that is tied to them."""
+        return bool(self._leaders) and self._across == 8
+
+    @property
     def _across(self) -> int:
-        return next((across for across in (8, 4, 2) if self._fits(across)), 1)
+        return next((a for a in (8, 4, 2) if self._fits(a, Role.SMALL_STRONG)), 1)
+
+    @property
+    def _name_role(self) -> Role:
+        return Role.STRONG if self._fits(self._across, Role.STRONG) else Role.SMALL_STRONG
 
     def _column_width(self) -> float:
         return max((self._span[1] - self._span[0]) / self._across - px(_GAP), 1.0)
 
     def _heights(self) -> list[float]:
-        writer = _Writer(None, tokens_now(), self._column_width())
+        writer = _Writer(None, tokens_now(), self._column_width(), self._name_role)
         rows = [writer.heights(column) for column in self._columns]
         return [max(parts) for parts in zip(*rows, strict=True)] if rows else []
 
@@ -140,7 +144,7 @@ class SlotTable(QWidget):
         across, (left, right) = self._across, self._span
         step = (right - left) / across
         row, place = divmod(at, across)
-        top = (px(_LEADER) if across == 8 else px(8)) + row * (sum(self._heights()) + px(16))
+        top = (px(_LEADER) if self._has_leaders else px(8)) + row * (sum(self._heights()) + px(16))
         return QRectF(left + place * step, top, step - px(_GAP), sum(self._heights()))
 
     def _paint_leaders(self, painter: QPainter, tokens: Tokens) -> None:
@@ -174,19 +178,23 @@ class _Cell(QWidget):
 class _Writer:
     """Breaks the texts of a column into lines and writes them."""
 
-    def __init__(self, painter: QPainter | None, tokens: Tokens, width: float) -> None:
-        self._painter, self._tokens, self._width = painter, tokens, width
+    def __init__(self, painter: QPainter | None, tokens: Tokens, width: float, name: Role) -> None:
+        self._painter, self._tokens, self._width, self._name = painter, tokens, width, name
 
     def heights(self, column: _Column) -> list[float]:
         """The height of each part, from above."""
+        goal = self._lines(column.goal, Role.SMALL) if self._has_goals else ()
         return [
             px(6),
             _tall(Role.SMALL),
-            _tall(Role.STRONG) * len(self._lines(column.name, Role.STRONG)),
+            _tall(self._name) * len(self._lines(column.name, self._name)),
             px(3),
-            max(_tall(Role.SLOT), _tall(Role.BODY)) + self._half_tall(column),
+            max(
+                _tall(Role.SLOT) + self._half_tall(column),
+                _tall(Role.BODY) * len(self._lines(column.few, Role.BODY)),
+            ),
             self._n_tall(column) + px(2),
-            _tall(Role.SMALL) * len(self._lines(column.goal, Role.SMALL)),
+            _tall(Role.SMALL) * len(goal),
         ]
 
     def write(self, column: _Column, at: QPointF, heights: Sequence[float]) -> None:
@@ -196,11 +204,14 @@ class _Writer:
             tops.append(tops[-1] + height)
         t = self._tokens
         self._text(column.head, Role.SMALL, t.ink3, at.x(), tops[1])
-        for row, line in enumerate(self._lines(column.name, Role.STRONG)):
-            self._text(line, Role.STRONG, t.ink, at.x(), tops[2] + row * _tall(Role.STRONG))
+        for row, line in enumerate(self._lines(column.name, self._name)):
+            self._text(line, self._name, t.ink, at.x(), tops[2] + row * _tall(self._name))
         if column.few:
-            drop = _tall(Role.SLOT) - _tall(Role.BODY)
-            self._text(column.few, Role.BODY, t.ink2, at.x(), tops[4] + max(drop, 0) * 0.7)
+            lines = self._lines(column.few, Role.BODY)
+            drop = max(_tall(Role.SLOT) - _tall(Role.BODY), 0) * 0.7 if len(lines) == 1 else 0
+            for row, line in enumerate(lines):
+                top = tops[4] + drop + row * _tall(Role.BODY)
+                self._text(line, Role.BODY, t.ink2, at.x(), top)
         else:
             self._text(column.number, Role.SLOT, t.ink, at.x(), tops[4])
             wide = QFontMetricsF(font(Role.SLOT)).horizontalAdvance(column.number)
@@ -212,8 +223,14 @@ class _Writer:
             else:
                 self._text(column.half, Role.SMALL, t.ink2, at.x() + wide + px(8), tops[4] + deep)
         self._write_n(column, at.x(), tops[5])
-        for row, line in enumerate(self._lines(column.goal, Role.SMALL)):
+        goal = self._lines(column.goal, Role.SMALL) if self._has_goals else ()
+        for row, line in enumerate(goal):
             self._text(line, Role.SMALL, t.ink3, at.x(), tops[6] + row * _tall(Role.SMALL))
+
+    @property
+    def _has_goals(self) -> bool:
+        """Where it is narrow, hits against the goal are left to the tool tip."""
+        return self._name is Role.STRONG
 
     def _write_n(self, column: _Column, left: float, top: float) -> None:
         self._text(column.n, Role.SMALL, self._tokens.ink3, left, top)
@@ -278,7 +295,7 @@ def _column(slot: SlotBox, unit: Unit) -> _Column:
         head=head,
         name=rest,
         number="" if few else figure_text(slot.median, unit),
-        half="" if few else f"{figure_text(slot.q1, unit)} – {figure_text(slot.q3, unit)}",
+        half="" if few else range_text(slot, unit),
         few=few,
         n=tr("n {n}").format(n=number_words(str(slot.n))),
         goal=goal_text(slot),

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from datetime import date
 
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, QLocale
 
+from app.domain.clock import Period
 from app.domain.glucose import Unit, shown
 from app.domain.levels import LOW_BELOW, VERY_LOW_BELOW
 from app.review.figure import Figure, OffScale
@@ -26,10 +27,10 @@ def tr(text: str, count: int | None = None) -> str:
     return QCoreApplication.translate(_CONTEXT, text, "", count)
 
 
-def subtitle(found: ModalDay, first: str, last: str) -> str:
+def subtitle(found: ModalDay, date_order: str) -> str:
     """The line below the title: period, n, and which of them are outside the slots."""
     said = [
-        tr("{first} – {last}").format(first=first, last=last),
+        period_text(found.period, date_order, short=False),
         tr("n {n} readings on {days} days").format(n=_n(found.n), days=_n(found.days)),
     ]
     if found.weekdays == "weekdays":
@@ -46,18 +47,22 @@ def subtitle(found: ModalDay, first: str, last: str) -> str:
     return _DOT.join(said)
 
 
+def brief(found: ModalDay) -> str:
+    """What matters first, for the line above the chart: the lows and where they are."""
+    if not found.n:
+        return tr("No reading is counted in these days.")
+    most = found.most_lows
+    if most is None or found.lows < 2:
+        return _lows(found)
+    said = tr("Most in a slot: {slot}, {count} of {n}.")
+    there = said.format(slot=tr(most.mark.words), count=_n(most.lows), n=_n(most.n))
+    return f"{_lows(found)} {there}"
+
+
 def finding(found: ModalDay) -> str:
     """The one sentence or two that say what the chart shows."""
-    if not found.n:
-        return tr("There are no readings in these days.")
-    parts = [_lows(found)]
-    most, highest = found.most_lows, found.highest
-    if most is not None and found.lows > 1:
-        parts.append(
-            tr("Most of them are {slot}: {count} of {n}.").format(
-                slot=tr(most.mark.words), count=_n(most.lows), n=_n(most.n)
-            )
-        )
+    parts = [brief(found)]
+    highest = found.highest
     if highest is not None:
         parts.append(
             tr("The highest median is {slot}: {value} {unit}, n {n}.").format(
@@ -76,7 +81,7 @@ def finding(found: ModalDay) -> str:
 def chart_name(found: ModalDay) -> str:
     """What a screen reader says of the chart: how much is in it and what it shows."""
     head = tr("Modal day, {n} readings on {days} days.").format(n=_n(found.n), days=_n(found.days))
-    return f"{head} {finding(found)}" if found.n else finding(found)
+    return f"{head} {finding(found)}"
 
 
 def slot_sentence(slot: SlotBox, unit: Unit) -> str:
@@ -107,6 +112,11 @@ def slot_sentence(slot: SlotBox, unit: Unit) -> str:
     if goal := goal_text(slot):
         said.append(goal)
     return ", ".join(said)
+
+
+def range_text(slot: SlotBox, unit: Unit) -> str:
+    """The middle half: "5.7 – 8.6", from left to right in every language."""
+    return f"\u2066{figure_text(slot.q1, unit)} – {figure_text(slot.q3, unit)}\u2069"
 
 
 def goal_text(slot: SlotBox) -> str:
@@ -169,10 +179,10 @@ def cell_words(found: ModalDay, x: float, value: float, clock: int) -> str:
     )
 
 
-def empty_words(first: str, last: str, newest: date | None) -> tuple[str, str]:
+def empty_words(period: str, *, has_any: bool) -> tuple[str, str]:
     """The title and the sentence of a page without readings."""
-    title = tr("No readings from {first} to {last}").format(first=first, last=last)
-    if newest is None:
+    title = tr("No readings in {period}").format(period=period)
+    if not has_any:
         return title, tr(
             "A modal day lays the readings of many days over one, so that what repeats at an hour "
             "is seen. It draws every reading from the first on, and a median from 5 in a slot."
@@ -192,6 +202,29 @@ def _lows(found: ModalDay) -> str:
     return tr("{count} of {n} below {low}, {few} of them below {far}.").format(
         count=_n(found.lows), n=_n(found.n), low=low, few=_n(found.far_lows), far=far
     )
+
+
+def period_text(period: Period, date_order: str, *, short: bool) -> str:
+    """A period in the person's order: "7 April – 6 May 2026"; short: "7 Apr – 6 May"."""
+    first = _day_text(period.first, date_order, short=short)
+    last = _day_text(period.last, date_order, short=short)
+    if short:
+        return f"{first} – {last}"
+    if date_order == "ymd":
+        return f"{_year(period.first)} {first} – {_year(period.last)} {last}"
+    if period.first.year != period.last.year:
+        first = f"{first} {_year(period.first)}"
+    return f"{first} – {last} {_year(period.last)}"
+
+
+def _day_text(day: date, date_order: str, *, short: bool) -> str:
+    size = QLocale.FormatType.ShortFormat if short else QLocale.FormatType.LongFormat
+    month, number = QLocale().monthName(day.month, size), _n(day.day)
+    return f"{number} {month}" if date_order == "dmy" else f"{month} {number}"
+
+
+def _year(day: date) -> str:
+    return _n(day.year)
 
 
 def _n(count: int) -> str:

@@ -45,7 +45,7 @@ class NowColumn(NowFrame):
         self._settled = False
         self._saved: Saved | None = None
         self._moved_to: QWidget | None = None
-        self._saver = Saver(session.diary, self)
+        self.saver = Saver(session.diary, self)
         self._reader = LineReader(session, self)
         self._tick = QTimer(self)
         self._tick.setInterval(TICK_MS)
@@ -61,13 +61,17 @@ class NowColumn(NowFrame):
         self.line.setFocus(Qt.FocusReason.OtherFocusReason)
         self.line.end(False)
 
+    def tick(self) -> None:
+        """Read anew what goes by the clock."""
+        self._show_line()
+
     def set_keeper(self, name: str | None) -> None:
         """Say who writes here; every reading saved from now on names them."""
         self._keeper = name
         self._show_person()
 
     def _connect(self) -> None:
-        session, saver = self._session, self._saver
+        session, saver = self._session, self.saver
         session.person_changed.connect(self._on_person_changed)
         session.record_changed.connect(self._on_record_changed)
         self.person.person_chosen.connect(self._on_person_chosen)
@@ -84,8 +88,8 @@ class NowColumn(NowFrame):
         saver.refused.connect(self._on_refused)
         saver.waited.connect(self._on_waited)
         self._reader.tags_changed.connect(self._show_line)
-        self._settle_timer.timeout.connect(self._on_settled)
-        self._tick.timeout.connect(self._show_line)
+        self._settle_timer.timeout.connect(self.settle)
+        self._tick.timeout.connect(self.tick)
 
     # What the session shows.
 
@@ -129,13 +133,14 @@ class NowColumn(NowFrame):
         self._show_line()
         self.show_top()
 
-    def _on_settled(self) -> None:
+    def settle(self) -> None:
+        """Ask, or say what is wrong, without waiting for more to be typed."""
         self._settled = True
         self._show_line()
 
     def _show_line(self) -> None:
         """Read the line as it stands and let the slip say it."""
-        if self._saver.busy:
+        if self.saver.busy:
             return
         typed = self.line.text()
         entry = self._reader.read(typed) if typed.strip() and self._session.has_person else None
@@ -192,25 +197,25 @@ class NowColumn(NowFrame):
 
     def _on_answer_wanted(self) -> None:
         if not self._settled:
-            self._on_settled()
+            self.settle()
         self.slip.focus_first()
 
     def _on_answered(self, line: str) -> None:
         self.line.setText(line)
         self.take_focus()
-        self._on_settled()  # it may raise a second question, and that one waits for nothing
+        self.settle()  # a second question waits for nothing
 
     # What is saved.
 
     def _on_submitted(self) -> None:
-        if self._saver.busy or not self.line.text().strip():
+        if self.saver.busy or not self.line.text().strip():
             return
-        self._on_settled()
+        self.settle()
         entry = self._entry
         if entry is None or not entry.is_ready:
             return
         self.line.setReadOnly(True)
-        self._saver.save(
+        self.saver.save(
             self._session.person,
             self.line.text(),
             entry,
@@ -249,8 +254,8 @@ class NowColumn(NowFrame):
         self.show_top()
 
     def _on_undo_asked(self) -> None:
-        if self._saved is not None and not self._saver.busy:
-            self._saver.take_back(self._saved, now=self._session.now())
+        if self._saved is not None and not self.saver.busy:
+            self.saver.take_back(self._saved, now=self._session.now())
 
     def _on_undone(self, undone: Undone) -> None:
         self._free_line()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QMenu, QSizePolicy, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedLayout, QVBoxLayout, QWidget
 
 from app.domain.marks import Mark
 from app.look.theme import follow_theme, tokens_now
@@ -13,6 +13,7 @@ from app.ui.controls import Button, FlatButton, FoldingRow, Label, LineField
 from app.ui.controls.drawing import paint_box, px
 from app.ui.now.flow import FlowRow
 from app.ui.now.words import number_words
+from app.ui.now.wrapping import hfw_policy
 from app.ui.readings.line import mark_name
 
 _QUIET, _ACTS, _REASON = range(3)
@@ -49,9 +50,7 @@ class BulkBar(QWidget):
         self.marks = QMenu(self)
         for page in (_page(self.quiet), self._act_page(), self._reason_page()):
             self._pages.addWidget(page)
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
+        self.setSizePolicy(hfw_policy())
         self._connect()
         follow_theme(self._restyle)
 
@@ -100,7 +99,12 @@ class BulkBar(QWidget):
             painter.end()
 
     def _act_page(self) -> QWidget:
-        said = FlowRow([self._count, self._of], gap=6)
+        said = QWidget()
+        row = QHBoxLayout(said)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(6)
+        row.addWidget(self._count)
+        row.addWidget(self._of, 1)
         acts = FlowRow(
             [self.set_mark, self.set_aside, self.not_mine, self.counted, self.to_bin], gap=0
         )
@@ -146,7 +150,8 @@ class BulkBar(QWidget):
             page = self._pages.widget(at)
             layout = None if page is None else page.layout()
             if layout is not None:
-                layout.setContentsMargins(px(10) if at != _QUIET else 0, px(2), px(2), px(2))
+                side = 0 if at == _QUIET else px(8)
+                layout.setContentsMargins(side, px(2), side, px(2))
         self.updateGeometry()
         self.update()
 

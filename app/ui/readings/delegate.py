@@ -17,6 +17,8 @@ INSET = 8  # px at a text size of 13 px, on both sides of a cell
 SIGN = 18  # the room of a sign before its letter
 _SIGN_GAP = 5
 _INKS = {Column.KIT: "ink2", Column.KEEPER: "ink2"}
+# "Absolute": the sides are turned here, not once more by the painter.
+_MIDDLE = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
 _STRONG = (Column.DAY, Column.VALUE)
 
 
@@ -83,14 +85,14 @@ class ReadingsDelegate(QStyledItemDelegate):
         metrics = self.metrics(column)
         if metrics.horizontalAdvance(text) > room.width():
             text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room.width())
-        painter.drawText(room, side | Qt.AlignmentFlag.AlignVCenter, text)
+        painter.drawText(room, side | _MIDDLE, text)
 
     def _paint_question(self, painter: QPainter, room: QRect, *, turned: bool) -> QRect:
         """The "?" of what is in doubt; what room is left beside it."""
         painter.setFont(self._strong)
         painter.setPen(QColor(tokens_now().ink))
         side = Qt.AlignmentFlag.AlignRight if turned else Qt.AlignmentFlag.AlignLeft
-        painter.drawText(room, side | Qt.AlignmentFlag.AlignVCenter, "?")
+        painter.drawText(room, side | _MIDDLE, "?")
         width = self._strong_metrics.horizontalAdvance("?  ")
         return room.adjusted(0, 0, -width, 0) if turned else room.adjusted(width, 0, 0, 0)
 
@@ -107,7 +109,7 @@ class ReadingsDelegate(QStyledItemDelegate):
         beyond = px(SIGN) + px(_SIGN_GAP)
         rest = room.adjusted(0, 0, -beyond, 0) if turned else room.adjusted(beyond, 0, 0, 0)
         side = Qt.AlignmentFlag.AlignRight if turned else Qt.AlignmentFlag.AlignLeft
-        painter.drawText(rest, side | Qt.AlignmentFlag.AlignVCenter, letters)
+        painter.drawText(rest, side | _MIDDLE, letters)
 
     def _restyle(self) -> None:
         self._font, self._strong = QFont(font(Role.BODY)), QFont(font(Role.STRONG))

@@ -7,26 +7,27 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QSize, QTimer, Signal
-from PySide6.QtGui import QAction, QIcon
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
 
 from app.domain.clock import Period
 from app.domain.glucose import Unit
 from app.domain.levels import Level
 from app.domain.marks import Mark
-from app.look.icons import Icon, icon_for
+from app.look.icons import Icon, paint_icon
 from app.look.theme import follow_theme, tokens_now
 from app.review.table import ReadingsTable, Wanted, Which
 from app.review.words import level_words
 from app.store.beside import Beside
 from app.ui.controls import FlatButton, LineField
-from app.ui.controls.drawing import px
+from app.ui.controls.drawing import mirrored, px
 from app.ui.now.flow import FlowRow
 from app.ui.now.words import number_words
 from app.ui.readings.line import mark_name, tr
 from app.ui.readings.menu_choice import MenuChoice
 
+_LENS = 15.0  # px at a text size of 13 px
 _PAUSE_MS = 50  # typing goes on: asked once it pauses
 
 
@@ -121,21 +122,34 @@ class FilterBar(FlowRow):
 
 
 class _FindField(LineField):
-    """The words to find, behind a lens."""
+    """The words to find, behind a lens that grows with the text."""
 
     def __init__(self, placeholder: str, name: str) -> None:
-        self._lens = QAction()
         super().__init__("", placeholder=placeholder, name=name)
-        self.setClearButtonEnabled(False)
-        self.addAction(self._lens, QLineEdit.ActionPosition.LeadingPosition)
-        follow_theme(self._show_lens)
+        follow_theme(self._make_room)
 
     def sizeHint(self) -> QSize:
         return QSize(px(176), super().sizeHint().height())
 
-    def _show_lens(self) -> None:
-        icon: QIcon = icon_for(Icon.LENS, tokens_now(), px=px(16))
-        self._lens.setIcon(icon)
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        side = px(_LENS)
+        painter, place = QPainter(self), QRect(px(9), (self.height() - side) // 2, side, side)
+        paint_icon(painter, Icon.LENS, QRectF(mirrored(self, place)), tokens_now().ink)
+        painter.end()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.LayoutDirectionChange:
+            self._make_room()
+
+    def _make_room(self) -> None:
+        room = px(_LENS) + px(8)
+        turned = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
+        self.setTextMargins(0 if turned else room, 0, room if turned else 0, 0)
 
 
 def _levels(unit: Unit) -> Sequence[tuple[str, object]]:

@@ -2,41 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from app.domain.entry import Entry, with_answer
-from app.domain.errors import DiaryError, Question
-from app.domain.marks import known_mark
-from app.domain.numerals import plain_number
+from app.domain.errors import DiaryError
 from app.domain.reading import Reading
 from app.look.icons import Icon
-from app.look.theme import follow_theme
+from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role
 from app.store.readings import reading_with_id
-from app.ui.controls import Answer, Button, FlatButton, Hairline, Label, ToAnswer
+from app.ui.controls import Answer, Button, FlatButton, Label, ToAnswer
 from app.ui.controls.drawing import px
+from app.ui.now.choices import sentence_of
 from app.ui.readings.form_fields import FormFields
 from app.ui.readings.line import tr
-from app.ui.readings.typed import NO_SITE, Typed, tags_of, typed_of
+from app.ui.readings.reread import SURE, Asked, reread
+from app.ui.readings.typed import Typed, typed_of
 from app.ui.said import Said
 from app.ui.session import Session
-from app.work.edit import KEEP, Edit, edit_reading
-from app.work.retype import typed_time, typed_value
+from app.work.edit import Edit, edit_reading
 
-_SURE = "--sure"
-_LONGEST_AFTER = 1440  # minutes: beyond a day it was another meal
+_NO_LIMIT = (1 << 24) - 1  # Qt's own largest width
+WIDTH = 300.0  # px at a text size of 13 px
 
 
 @dataclass(slots=True)
-class _Draft:
-    """What was typed for one reading and not saved yet."""
+class _Open:
+    """The reading that is open, and what its fields said before anything was typed."""
 
-    typed: Typed
+    reading: Reading
+    before: Typed
     value_sure: bool = False
     time_sure: bool = False
 
@@ -52,25 +51,25 @@ class ReadingForm(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._reading: Reading | None = None
-        self._as_was: Typed | None = None
-        self._drafts: dict[int, _Draft] = {}
-        self._value_sure = self._time_sure = False
+        self._open: _Open | None = None
+        self._drafts: dict[int, Typed] = {}
         self._question: ToAnswer | None = None
-        self.fields = FormFields(self)
+        self._alone = False
+        self.fields = FormFields()
         self._title = Label(tr("Correct a reading"), self, role=Role.SECTION)
         self._close = FlatButton(
             "", self, icon=Icon.CROSS, size="bar", name=tr("Close; what you typed is kept")
         )
         self._kept = Label("", self, role=Role.SMALL, ink="ink2", wrap=True)
-        self._trouble = Label("", self, ink="ink", wrap=True)
+        self._came = Label("", self, role=Role.SMALL, ink="ink3", wrap=True)
+        self._trouble = Label("", self, wrap=True)
         self.save = Button(tr("Save"), self, main=True, size="form")
-        self._forget = FlatButton(tr("As it was"), self, underlined=True)
+        self.forget = FlatButton(tr("As it was"), self, underlined=True)
         self._scroll = QScrollArea(self)
         self._lay_out()
         self._close.clicked.connect(self.leave)
         self.save.clicked.connect(self.submit)
-        self._forget.clicked.connect(self._on_forget)
+        self.forget.clicked.connect(self._on_forget)
         self.fields.changed.connect(self._on_changed)
         self.fields.submitted.connect(self.submit)
         self.setAccessibleName(tr("Correct a reading"))
@@ -79,65 +78,122 @@ class ReadingForm(QWidget):
 
     @property
     def row_id(self) -> int | None:
-        """The local id of the reading that is open."""
-        return None if self._reading is None or self.isHidden() else self._reading.id
+        """The local id of the reading that is open; None while the form is closed."""
+        return None if self._open is None else self._open.reading.id
 
     @property
     def is_changed(self) -> bool:
-        """Whether something was typed that is not saved."""
-        return bool(self._as_was and self.fields.typed().changed_from(self._as_was))
+        """Whether something is typed that is not saved."""
+        return self._open is not None and self.fields.typed() != self._open.before
 
     def open(self, row_id: int) -> None:
         """Show one reading, with what was typed for it before."""
         self._keep_draft()
         reading = reading_with_id(self._session.diary, self._session.person, row_id)
         if reading is None:
-            self._session.said.emit(
-                Said(tr("This reading is no longer in the diary."), undo=False)
-            )
+            self._session.said.emit(Said(tr("This reading is no longer in the diary."), undo=False))
             return
         self._show(reading)
         self.show()
         self.fields.value.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.fields.value.selectAll()
 
+    def spread(self, *, alone: bool) -> None:
+        """Take all the room there is, or a column beside the table."""
+        self._alone = alone
+        self.setMinimumWidth(0 if alone else px(WIDTH))
+        self.setMaximumWidth(_NO_LIMIT if alone else px(WIDTH))
+        self._column.setContentsMargins(0 if alone else px(16), 0, 0, 0)
+        self.update()
+
+    def suggest(self, keepers: Sequence[str]) -> None:
+        """Offer the names of keepers that were used before."""
+        self.fields.suggest_keepers(keepers)
+
     def follow(self) -> None:
         """Take in what changed in the diary meanwhile; what was typed stays."""
-        if self._reading is None or self.isHidden():
+        if self._open is None:
             return
         self._keep_draft()
-        reading = reading_with_id(self._session.diary, self._session.person, self._reading.id)
+        before = self._open.reading
+        reading = reading_with_id(self._session.diary, self._session.person, before.id)
         if reading is None:
             self.leave()
-        elif reading != self._reading:
+        elif reading != before:
             self._show(reading)
 
     def forget_all(self) -> None:
-        """Let go of everything typed, for another person's readings are shown now."""
+        """Let go of everything typed: another person's readings are shown now."""
         self._drafts.clear()
-        self._reading = self._as_was = None
+        self._open = None
         self.hide()
 
     def leave(self) -> None:
         """Close; what was typed is kept."""
         self._keep_draft()
-        self.hide()
-        self.closed.emit()
+        self._shut()
 
     def submit(self) -> None:
         """Save what is different, or say what stands in the way."""
-        if self._reading is None or self._as_was is None:
+        if self._open is None:
             return
-        self._clear_trouble()
-        typed = self.fields.typed()
-        changed = typed.changed_from(self._as_was)
-        if not changed:
+        if not self.is_changed:
             self.leave()
             return
-        edit = self._edit(typed, changed)
-        if edit is None:
+        self._clear()
+        session, held = self._session, self._open
+        moment = held.reading.moment
+        found = reread(
+            self.fields.typed(),
+            held.before,
+            session.person,
+            now=session.now(),
+            zone=None if moment is None else moment.zone,
+            value_sure=held.value_sure,
+            time_sure=held.time_sure,
+        )
+        for name, sentence in found.problems.items():
+            self.fields.show_error(name, sentence)
+        if found.problems:
+            self.fields.control(next(iter(found.problems))).setFocus()
+        elif found.asked:
+            self._ask(found.asked[0])
+        else:
+            self._write(held.reading.id, found.edit)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        is_enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if event.key() == Qt.Key.Key_Escape:
+            self.leave()
+        elif is_enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.submit()
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        if self._alone:
             return
-        session, row_id = self._session, self._reading.id
+        painter = QPainter(self)
+        turned = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
+        left = self.width() - 1 if turned else 0
+        painter.fillRect(left, 0, 1, self.height(), QColor(tokens_now().line))
+        painter.end()
+
+    def _show(self, reading: Reading) -> None:
+        before = typed_of(reading, self._session.person)
+        draft = self._drafts.get(reading.id)
+        self._open = _Open(reading, before)
+        self._clear()
+        self.fields.set_typed(draft or before)
+        self._kept.setText(tr("Not saved yet: what you typed before.") if draft else "")
+        self._kept.setVisible(draft is not None)
+        self._came.setText(_as_it_came(reading))
+        self._came.setVisible(bool(self._came.text()))
+        self._on_changed()
+
+    def _write(self, row_id: int, edit: Edit) -> None:
+
+        session = self._session
         try:
             done = edit_reading(session.diary, session.person, row_id, edit, now=session.now())
         except DiaryError as trouble:
@@ -145,49 +201,117 @@ class ReadingForm(QWidget):
             self._trouble.show()
             return
         self._drafts.pop(row_id, None)
-        self._reading = self._as_was = None
-        self.hide()
+        self._shut()
         session.changed(Said(done.sentence))
+
+    def _shut(self) -> None:
+        self._open = None
+        self.hide()
         self.closed.emit()
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.leave()
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and (
-            event.modifiers() & Qt.KeyboardModifier.ControlModifier
-        ):
-            self.submit()
+    def _ask(self, asked: Asked) -> None:
+        answers = [
+            Answer(each, tr("Keep it as typed") if each == SURE else each, _hint(asked, place))
+            for place, each in enumerate(asked.question.answers)
+        ]
+        sentence = sentence_of(asked.question, asked.entry)
+        if not answers:
+            self.fields.show_error(asked.field, sentence)
+            self.fields.control(asked.field).setFocus()
+            return
+        self._question = ToAnswer(sentence, answers, self, stacked=True)
+        self._question.setObjectName(asked.field)
+        self._question.answered.connect(self._on_answered)
+        self.fields.place(asked.field, self._question)
+        self._question.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self._scroll.ensureWidgetVisible(self._question)
+
+    def _on_answered(self, answer: str) -> None:
+        if self._question is None or self._open is None:
+            return
+        name = self._question.objectName()
+        field = self.fields.value if name == "value" else self.fields.time
+        if answer != SURE:
+            field.setText(answer)
+        elif name == "value":
+            self._open.value_sure = True
         else:
-            super().keyPressEvent(event)
+            self._open.time_sure = True
+        self._drop_question()
+        field.setFocus()
+        self.submit()
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        from app.look.theme import tokens_now
+    def _on_changed(self) -> None:
+        if self._open is None:
+            return
+        self._open.value_sure = self._open.time_sure = False
+        self.forget.setVisible(self.is_changed)
 
-        painter = QPainter(self)
-        turned = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
-        painter.setPen(tokens_now().line)
-        x = self.width() - 1 if turned else 0
-        painter.drawLine(x, 0, x, self.height())
-        painter.end()
+    def _on_forget(self) -> None:
+        if self._open is not None:
+            self._drafts.pop(self._open.reading.id, None)
+            self._show(self._open.reading)
+            self.fields.value.setFocus()
 
-    def _edit(self, typed: Typed, changed: set[str]) -> Edit | None:
-        """What to change; None where a field has to be looked at first."""
-        after = self._minutes(typed)
-        value = self._read_value(typed) if changed & {"value", "unit"} else None
-        time = self._read_time(typed) if "time" in changed else None
-        entries = [entry for entry in (value, time) if entry is not None]
-        if after is KEEP and "after_min" in changed or any(not each.is_ready for each in entries):
-            return None
-        mark = known_mark(typed.mark)
-        return Edit(
-            value=value or KEEP,
-            time=time or KEEP,
-            mark=mark if "mark" in changed and mark is not None else KEEP,
-            after_min=after if changed & {"after_min", "mark"} else KEEP,
-            site=typed.site if "site" in changed else KEEP,
-            hands=typed.hands if "hands" in changed else KEEP,
-            note=(typed.note.strip() or None) if "note" in changed else KEEP,
-            tags=tags_of(typed.tags) if "tags" in changed else KEEP,
-            keeper=(" ".join(typed.keeper.split()) or None) if "keeper" in changed else KEEP,
-            keep_odd=self._value_sure,
-        )
+    def _keep_draft(self) -> None:
+        if self._open is None:
+            return
+        if self.is_changed:
+            self._drafts[self._open.reading.id] = self.fields.typed()
+        else:
+            self._drafts.pop(self._open.reading.id, None)
+
+    def _clear(self) -> None:
+        self.fields.clear_errors()
+        self._trouble.hide()
+        self._drop_question()
+
+    def _drop_question(self) -> None:
+        if self._question is not None:
+            self._question.hide()
+            self._question.deleteLater()
+            self._question = None
+
+    def _lay_out(self) -> None:
+        head = QHBoxLayout()
+        head.addWidget(self._title, 1)
+        head.addWidget(self._close)
+        inside = QWidget()
+        inside.setObjectName("scrolled")
+        within = QVBoxLayout(inside)
+        within.setContentsMargins(0, 0, 4, 0)
+        within.addWidget(self._kept)
+        within.addWidget(self.fields)
+        within.addWidget(self._came)
+        within.addStretch(1)
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setWidget(inside)
+        foot = QHBoxLayout()
+        foot.addWidget(self.save)
+        foot.addWidget(self.forget)
+        foot.addStretch(1)
+        self._column = QVBoxLayout(self)
+        self._column.addLayout(head)
+        self._column.addWidget(self._scroll, 1)
+        self._column.addWidget(self._trouble)
+        self._column.addLayout(foot)
+
+    def _restyle(self) -> None:
+        self._column.setSpacing(px(6))
+        self.spread(alone=self._alone)
+
+
+def _as_it_came(reading: Reading) -> str:
+    """The raw side of a reading, which no correction touches."""
+    stamp = reading.stamp
+    said = " ".join(part for part in (stamp.value, stamp.unit) if part)
+    wall = (stamp.wall or "").replace("T", " ")
+    parts = ", ".join(part for part in (said, wall, stamp.code) if part)
+    return tr("As it came: {raw}").format(raw=parts) if parts else ""
+
+
+def _hint(asked: Asked, place: int) -> str:
+    """Which of two instants an answer stands for, where a time came twice."""
+    return (tr("the first"), tr("the second"))[place] if asked.question.kind == "overlap" else ""

@@ -6,11 +6,12 @@ from dataclasses import dataclass, fields
 from datetime import datetime
 
 from app.domain.glucose import Bound, Unit
-from app.domain.marks import Mark, known_mark
+from app.domain.marks import MARKS, Mark, known_mark
 from app.domain.person import Person
 from app.domain.reading import Reading
 from app.domain.sites import FINGERS, SIDES, SITES, site_words
 from app.ui.now.words import number_words
+from app.ui.readings.line import mark_name
 
 Site = tuple[str | None, str | None]
 
@@ -77,8 +78,7 @@ def tags_of(text: str) -> tuple[str, ...]:
 
 def marks_to_choose(code: str) -> list[tuple[str, str]]:
     """Every mark with its code; one of a newer list that the reading has stands last."""
-    offered = [(mark.words, mark.value) for mark in (Mark.NONE, *Mark) if mark is not Mark.NONE]
-    offered.insert(0, (Mark.NONE.words, Mark.NONE.value))
+    offered = [(mark_name(mark), mark.value) for mark in (Mark.NONE, *MARKS[:-1])]
     if known_mark(code) is None:
         offered.append((code.replace("_", " "), code))
     return offered
@@ -96,7 +96,10 @@ def sites_to_choose(site: Site) -> list[tuple[str, Site]]:
             offered += [(code, side) for side in SIDES]
     if site not in offered:
         offered.append(site)
-    return [("" if code is None else site_words(code, detail), (code, detail)) for code, detail in offered]
+    return [
+        ("" if code is None else site_words(code, detail), (code, detail))
+        for code, detail in offered
+    ]
 
 
 def _as_entered(reading: Reading) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from app.look.theme import follow_theme
@@ -14,10 +14,11 @@ from app.look.type import Role, font
 from app.ui.controls.drawing import px
 from app.ui.readings.delegate import INSET, SIGN, ReadingsDelegate
 from app.ui.readings.model import Column, ReadingsModel
+from app.ui.readings.table_head import TableHead
 from app.ui.readings.widths import fitted
 
 # Texts of any length: how much of them is seen at least, px at a text size of 13 px.
-_LEAST = {Column.ODD: 110.0, Column.NOTE: 110.0, Column.KIT: 72.0, Column.KEEPER: 72.0}
+_LEAST = {Column.ODD: 130.0, Column.NOTE: 110.0, Column.KIT: 72.0, Column.KEEPER: 72.0}
 _KEPT_SELECTED = 2000  # a larger selection is dropped by a sort: scattered, it would be slow
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
@@ -46,13 +47,10 @@ class ReadingsView(QTableView):
         self.setCornerButtonEnabled(False)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setMouseTracking(True)
+        self.setHorizontalHeader(TableHead(self))
         rows, columns = self.verticalHeader(), self.horizontalHeader()
         rows.hide()
         rows.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        columns.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        columns.setSectionsClickable(True)
-        columns.setHighlightSections(False)
-        columns.setMinimumSectionSize(px(20))
         columns.sectionClicked.connect(self._on_head_clicked)
         self.doubleClicked.connect(self._on_double_clicked)
         self.selectionModel().selectionChanged.connect(self._on_selection_changed)
@@ -97,6 +95,12 @@ class ReadingsView(QTableView):
         self.scrollTo(index, QAbstractItemView.ScrollHint.PositionAtCenter)
         return True
 
+    def put_focus_on(self, row: int) -> None:
+        """Give a row the focus of the table, selecting nothing."""
+        index = self._readings.index(row, self._column_kept())
+        no_update = QItemSelectionModel.SelectionFlag.NoUpdate
+        self.selectionModel().setCurrentIndex(index, no_update)
+
     def current_row(self) -> int | None:
         """The row with the focus of the table."""
         index = self.currentIndex()
@@ -123,6 +127,11 @@ class ReadingsView(QTableView):
             event.ignore()  # no jumping to rows by letters: there is a field to find by
         else:
             super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        if not self.currentIndex().isValid() and self._readings.rowCount():
+            self.put_focus_on(0)
+        super().focusInEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -187,7 +196,6 @@ class ReadingsView(QTableView):
     def _restyle(self) -> None:
         self.setFont(font(Role.BODY))
         head = self.horizontalHeader()
-        head.setFont(font(Role.BODY))
         head.setFixedHeight(max(px(28), QFontMetrics(font(Role.BODY)).height() + px(10)))
         self.verticalHeader().setDefaultSectionSize(self._delegate.row_height)
         self._needed = {}

@@ -1,0 +1,166 @@
+"""The six figures that stand first: two averages, median, spread, low spells, swings of a day."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QWidget
+
+from app.domain.levels import LOW_BELOW, VERY_LOW_BELOW
+from app.review.figure import Missing
+from app.review.figures import Figures
+from app.review.figures_shown import FiguresShown
+from app.review.spells import LowSpells
+from app.review.words import figure_words
+from app.ui.controls import FigureTile
+from app.ui.figures.tiles import Tiles
+from app.ui.figures.words import many, mean_text, percent_text, tr, value_text
+from app.ui.now.words import number_words
+
+
+class FigureTiles(Tiles):
+    """The tiles; each says its figure with n and unit, or what is missing for it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        names = (
+            tr("Plain average"),
+            tr("Evened average"),
+            tr("Median"),
+            tr("Spread (SD)"),
+            tr("Low spells"),
+            tr("Swings (MAGE)"),
+        )
+        tiles = [FigureTile(name) for name in names]
+        super().__init__(tiles, parent)
+        self.mean, self.evened, self.median, self.spread, self.spells, self.mage = tiles
+
+    def show_figures(self, shown: FiguresShown) -> None:
+        """Show the figures of a period."""
+        found = shown.figures
+        self._show_mean(found)
+        self._show_evened(found)
+        self._show_median(found)
+        self._show_spread(found)
+        self._show_spells(shown.spells, found)
+        self._show_mage(found)
+
+    def _show_mean(self, found: Figures) -> None:
+        n = _n(found.n)
+        if isinstance(found.mean, Missing):
+            self.mean.set_missing(_sentence(found.mean), n)
+            return
+        unit, lines = found.unit, []
+        if found.mean.low is not None and found.mean.high is not None:
+            lines.append(
+                tr("95 %: about {low} to {high}").format(
+                    low=value_text(found.mean.low, unit), high=value_text(found.mean.high, unit)
+                )
+            )
+        elif found.mean.value is None:
+            lines.append(tr("a bound: results lie off the meter's scale"))
+        else:
+            lines.append(tr("no interval from fewer than 5 days"))
+        days = many(found.days_with_readings, "{n} day", "{n} days")
+        lines.append(tr("{n} on {days}").format(n=n, days=days))
+        self.mean.set_figure(mean_text(found.mean, unit), unit, lines)
+
+    def _show_evened(self, found: Figures) -> None:
+        n = _n(found.n)
+        if isinstance(found.evened, Missing):
+            self.evened.set_missing(_sentence(found.evened), n)
+            return
+        lines = [
+            tr("{slots} of 7 slots, equal weight").format(
+                slots=number_words(str(len(found.evened.slots)))
+            ),
+            tr("thinnest n {least}; night and {unmarked} unmarked left out").format(
+                least=number_words(str(found.evened.smallest_n)),
+                unmarked=number_words(str(found.evened.unmarked)),
+            ),
+        ]
+        self.evened.set_figure(mean_text(found.evened, found.unit), found.unit, lines)
+
+    def _show_median(self, found: Figures) -> None:
+        n, unit, quartiles = _n(found.n), found.unit, found.quartiles
+        if isinstance(quartiles.median, Missing):
+            self.median.set_missing(_sentence(quartiles.median), n)
+            return
+        if isinstance(quartiles.q1, Missing) or isinstance(quartiles.q3, Missing):
+            gap = quartiles.q1 if isinstance(quartiles.q1, Missing) else quartiles.q3
+            half = tr("middle half: {why}").format(why=getattr(gap, "why", ""))
+        else:
+            half = tr("middle half {low} to {high}").format(
+                low=value_text(quartiles.q1, unit), high=value_text(quartiles.q3, unit)
+            )
+        ends = tr("lowest {low}, highest {high}").format(
+            low=value_text(quartiles.lowest, unit), high=value_text(quartiles.highest, unit)
+        )
+        self.median.set_figure(value_text(quartiles.median, unit), unit, [half, f"{n}, {ends}"])
+
+    def _show_spread(self, found: Figures) -> None:
+        n, spread = _n(found.n), found.spread
+        if isinstance(spread.sd, Missing):
+            self.spread.set_missing(_sentence(spread.sd), n)
+            return
+        within = percent_text(spread.within_day_cv)
+        if not within and isinstance(spread.within_day_cv, Missing):
+            within = tr("not shown, {why}").format(why=spread.within_day_cv.why)
+        cv = tr("CV {cv}, within days {within}").format(cv=percent_text(spread.cv), within=within)
+        all_together = tr("{n}, all marks together").format(n=n)
+        if spread.off_scale_left_out:
+            all_together += "; " + many(
+                spread.off_scale_left_out,
+                "{n} off the scale left out",
+                "{n} off the scale left out",
+            )
+        self.spread.set_figure(value_text(spread.sd, found.unit), found.unit, [cv, all_together])
+
+    def _show_spells(self, spells: LowSpells, found: Figures) -> None:
+        unit = found.unit
+        low = number_words(figure_words(LOW_BELOW.in_unit(unit), unit))
+        far = number_words(figure_words(VERY_LOW_BELOW.in_unit(unit), unit))
+        lines = []
+        if spells.count:
+            how = [
+                tr("{done} of {n} rechecked").format(
+                    done=number_words(str(spells.rechecked)), n=number_words(str(spells.count))
+                )
+            ]
+            if spells.not_rechecked:
+                how.append(many(spells.not_rechecked, *_NO_RECHECK))
+            if spells.open:
+                how.append(tr("one open now"))
+            lines.append(", ".join(how))
+        tail = (
+            []
+            if not spells.count
+            else [many(spells.very_low, "{n} went below {far}", "{n} went below {far}", far=far)]
+        )
+        if spells.in_doubt:
+            tail.append(many(spells.in_doubt, "{n} in doubt, kept", "{n} in doubt, kept"))
+        if spells.set_aside:
+            tail.append(many(spells.set_aside, "{n} low set aside", "{n} lows set aside"))
+        lines.append(", ".join([*tail, _n(spells.n)]))
+        self.spells.set_figure(
+            number_words(str(spells.count)),
+            tr("below {low} {unit}").format(low=low, unit=unit),
+            lines,
+        )
+
+    def _show_mage(self, found: Figures) -> None:
+        excursions = found.excursions
+        if isinstance(excursions.value, Missing):
+            self.mage.set_missing(_sentence(excursions.value), _n(found.n))
+            return
+        days = many(excursions.days, "mean of {n} day", "mean of {n} days")
+        caution = tr("made for continuous recording: a rough figure here")
+        self.mage.set_figure(value_text(excursions.value, found.unit), found.unit, [days, caution])
+
+
+_NO_RECHECK = ("{n} with no recheck written", "{n} with no recheck written")
+
+
+def _n(n: int) -> str:
+    return tr("n {n}").format(n=number_words(str(n)))
+
+
+def _sentence(missing: Missing) -> str:
+    return missing.why[:1].upper() + missing.why[1:]

@@ -1,0 +1,189 @@
+"""The sentences of the Figures page: what it rests on, the trust in it, shares, doubt, rechecks."""
+
+from __future__ import annotations
+
+from app.domain.glucose import Unit
+from app.domain.levels import HIGH_ABOVE, LOW_BELOW, VERY_LOW_BELOW
+from app.domain.marks import EVENED_SLOTS
+from app.review.figures import Figures, Without
+from app.review.figures_shown import FiguresShown
+from app.review.parts import Share
+from app.review.words import figure_words, level_words, percent, percent_digits
+from app.ui.figures.share_bar import LevelShare
+from app.ui.figures.words import many, mean_text, period_text, tr, value_text
+from app.ui.now.words import number_words
+
+_LEFT_OUT = {
+    "set_aside": ("{n} set aside", "{n} set aside"),
+    "not_mine": ("{n} not mine", "{n} not mine"),
+    "no_value": ("{n} without a value", "{n} without a value"),
+    "future": ("{n} in the future", "{n} in the future"),
+    "undated": ("{n} without a time", "{n} without a time"),
+}
+_LOW_LEVELS, _HIGH_LEVELS = 2, 3  # the first two levels are low, those from the fourth on high
+
+
+def subtitle(shown: FiguresShown) -> str:
+    """The line below the title: period, n, days, rechecks, doubt, and what was left out."""
+    found, whole = shown.figures, shown.whole
+    parts = [period_text(found.period, found.person)]
+    on = many(found.days_with_readings, "{n} day", "{n} days")
+    parts.append(many(found.n, "n {n} reading on {days}", "n {n} readings on {days}", days=on))
+    rechecks = found.without_rechecks.left_out
+    if rechecks:
+        parts.append(many(rechecks, "{n} recheck after a low", "{n} rechecks after lows"))
+    if found.unmarked:
+        parts.append(many(found.unmarked, "{n} unmarked", "{n} unmarked"))
+    doubt = whole.without_doubt.left_out
+    if not doubt:
+        parts.append(tr("none in doubt"))
+    elif shown.doubtful:
+        parts.append(many(doubt, "{n} in doubt", "{n} in doubt"))
+    else:
+        parts.append(many(doubt, "{n} in doubt left out", "{n} in doubt left out"))
+    aside = left_out_words(shown)
+    return " · ".join([*parts, aside] if aside else parts)
+
+
+def left_out_words(shown: FiguresShown) -> str:
+    """What counts in no figure, by reason: "left out: 4 set aside, 2 not mine"."""
+    counts = [many(count, *_LEFT_OUT[reason]) for reason, count in shown.whole.left_out.items()]
+    if not shown.doubtful and not shown.figures.n and shown.whole.n:
+        counts.append(many(shown.whole.n, "{n} in doubt", "{n} in doubt"))
+    return tr("left out: {counts}").format(counts=", ".join(counts)) if counts else ""
+
+
+def trust_words(shown: FiguresShown) -> tuple[str, str]:
+    """The verdict on the average, and the sentences on why and on what was hardly tested."""
+    found = shown.figures
+    verdict = tr("How far to trust it: {verdict}.").format(verdict=tr(found.trust.verdict))
+    said = []
+    if found.trust.reasons:
+        reasons = "; ".join(found.trust.reasons)
+        said.append(f"{reasons[:1].upper()}{reasons[1:]}.")
+    else:
+        tested = sum(1 for row in shown.marks.rows if row.mark in EVENED_SLOTS and row.n)
+        said.append(
+            tr("{n} readings on {days} days, {slots} of 7 slots tested.").format(
+                n=found.n, days=found.days_with_readings, slots=tested
+            )
+        )
+    thin = [
+        tr("{slot} n {n}").format(slot=tr(row.mark.words), n=number_words(str(row.n)))
+        for row in shown.marks.thin_slots
+    ]
+    if thin and found.n:
+        slots = ", ".join(thin)
+        said.append(
+            tr("{slots}: what happens there would not be seen.").format(
+                slots=slots[:1].upper() + slots[1:]
+            )
+        )
+    return verdict, " ".join(said)
+
+
+def beside_words(shown: FiguresShown) -> str:
+    """The figures with and without the readings in doubt side by side, where there are any."""
+    whole, rest = shown.whole, shown.whole.without_doubt
+    if not rest.left_out:
+        return ""
+    unit = whole.unit
+    with_them = Without(whole.n, 0, whole.mean, whole.evened, whole.spread.sd, whole.shares)
+    one, other = _in_short(with_them, unit), _in_short(rest, unit)
+    reasons = ", ".join(tr(reason.words) for reason in whole.doubt)
+    doubted = many(rest.left_out, "{n} in doubt", "{n} in doubt")
+    if one == other:
+        same = tr("{doubted} ({reasons}): with and without, the figures read the same.")
+        return same.format(doubted=doubted, reasons=reasons)
+    return tr("{doubted} ({reasons}): with, n {n}, {figures}; without, n {rest}, {others}.").format(
+        doubted=doubted,
+        reasons=reasons,
+        n=number_words(str(whole.n)),
+        figures=one,
+        rest=number_words(str(rest.n)),
+        others=other,
+    )
+
+
+def without_rechecks(found: Figures) -> str:
+    """The low count and the average without the rechecks, beside the shares that hold them."""
+    rest, unit = found.without_rechecks, found.unit
+    if not rest.left_out:
+        return ""
+    low = number_words(figure_words(LOW_BELOW.in_unit(unit), unit))
+    far = number_words(figure_words(VERY_LOW_BELOW.in_unit(unit), unit))
+    said = [
+        tr("{count} of {n} below {low}, {far_count} of them below {far}").format(
+            count=_count(rest.shares[:_LOW_LEVELS]),
+            n=number_words(str(rest.n)),
+            low=low,
+            far=far,
+            far_count=_count(rest.shares[:1]),
+        )
+    ]
+    average = mean_text(rest.mean, unit)
+    if average:
+        said.append(tr("plain average {average} {unit}").format(average=average, unit=unit))
+    intro = many(rest.left_out, "Without {n} recheck:", "Without {n} rechecks:")
+    return f"{intro} {'; '.join(said)}."
+
+
+def level_shares(found: Figures) -> list[LevelShare]:
+    """What stands below the bar for each level."""
+    return [_level_share(share, found.unit) for share in found.shares]
+
+
+def shares_finding(found: Figures) -> str:
+    """What the bar says, in one sentence."""
+    unit = found.unit
+    return tr(
+        "Of {n} readings {low} lie below {low_limit}, {within} within, "
+        "{high} above {high_limit} {unit}"
+    ).format(
+        n=number_words(str(found.n)),
+        low=_count(found.shares[:_LOW_LEVELS]),
+        within=_count(found.shares[_LOW_LEVELS:_HIGH_LEVELS]),
+        high=_count(found.shares[_HIGH_LEVELS:]),
+        low_limit=number_words(figure_words(LOW_BELOW.in_unit(unit), unit)),
+        high_limit=number_words(figure_words(HIGH_ABOVE.in_unit(unit), unit)),
+        unit=unit,
+    )
+
+
+def _level_share(share: Share, unit: Unit) -> LevelShare:
+    found = share.found
+    span = number_words(level_words(share.level, unit))
+    counted = tr("{count} of {n}").format(
+        count=number_words(str(found.count)), n=number_words(str(found.n))
+    )
+    if share.missing or found.share is None or found.low is None or found.high is None:
+        return LevelShare(share.level, span, counted, "", f"{span} {unit}: {counted}", None)
+    interval = tr("{low}–{high} %").format(
+        low=number_words(percent_digits(found.low)), high=number_words(percent_digits(found.high))
+    )
+    strong = number_words(percent(found.share))
+    said = tr("{span} {unit}: {strong}, {counted}, 95 % interval {interval}").format(
+        span=span, unit=unit, strong=strong, counted=counted, interval=interval
+    )
+    quiet = f"{counted} · {interval}"
+    return LevelShare(share.level, span, strong, quiet, said, found.share)
+
+
+def _in_short(without: Without, unit: Unit) -> str:
+    said = []
+    for name, text in (
+        (tr("plain average {figure}"), mean_text(without.mean, unit)),
+        (tr("evened {figure}"), mean_text(without.evened, unit)),
+        (tr("SD {figure}"), value_text(without.sd, unit)),
+    ):
+        if text:
+            said.append(name.format(figure=text))
+    if said:
+        said[-1] += f" {unit}"
+    low = number_words(figure_words(LOW_BELOW.in_unit(unit), unit))
+    said.append(tr("{count} below {low}").format(count=_count(without.shares[:2]), low=low))
+    return ", ".join(said)
+
+
+def _count(shares: tuple[Share, ...]) -> str:
+    return number_words(str(sum(share.found.count for share in shares)))

@@ -1,0 +1,367 @@
+"""Readings: every reading in a table, to find, correct, mark, set apart and bin."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import ClassVar
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app.domain.clock import Period
+from app.domain.errors import DiaryError
+from app.domain.marks import Mark
+from app.look.theme import follow_theme
+from app.review.table import COUNTED, ReadingsTable, counts_of, day_of, readings_table
+from app.store.beside import NOTHING, Beside, beside_of
+from app.store.columns import Columns
+from app.ui.controls import PageHead
+from app.ui.controls.drawing import px
+from app.ui.job import Job
+from app.ui.page import Page
+from app.ui.readings.bulk_bar import BulkBar
+from app.ui.readings.empty import EmptyState
+from app.ui.readings.filters import FilterBar
+from app.ui.readings.form import WIDTH, ReadingForm
+from app.ui.readings.head_words import all_days, head_words, quiet_words
+from app.ui.readings.model import ReadingsModel
+from app.ui.readings.period import OwnPeriod, PeriodSegments
+from app.ui.readings.view import ReadingsView
+from app.ui.readings.widths import column_texts
+from app.ui.said import Said
+from app.ui.session import Session
+from app.work.edit import Done, count_again, put_in_bin, set_aside, set_mark, set_not_mine
+
+_DAYS = 30
+_TABLE_LEAST = 380.0  # px at a text size of 13 px: narrower, the form takes the table's place
+
+
+class ReadingsPage(Page):
+    """The table with its filters, what is done to selected rows, and the form of one row."""
+
+    key: ClassVar[str] = "readings"
+    title: ClassVar[str] = "Readings"
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self._columns: Columns | None = None
+        self._table: ReadingsTable | None = None
+        self._beside: Beside = NOTHING
+        self._wanted_id: int | None = None
+        self.model = ReadingsModel(self)
+        self.view = ReadingsView(self.model, self)
+        self.filters = FilterBar(self)
+        self.bar = BulkBar(self)
+        self.form = ReadingForm(session, self)
+        self.segments = PeriodSegments(self)
+        self.own = OwnPeriod(self)
+        self.empty = EmptyState(self)
+        self.head = PageHead(self.tr("Readings"), parent=self, tools=[self.segments])
+        self._texts = Job(self)
+        self._changes = Job(self)
+        self._lay_out()
+        self._make_actions()
+        self._connect()
+        follow_theme(self._restyle)
+
+    def menu_actions(self) -> Sequence[tuple[str, QAction]]:
+        """Everything that is done to rows, each with its key."""
+        return [("edit", action) for action in self._actions] + [("view", self._sort)]
+
+    def take_focus(self) -> None:
+        """Into the table, or to what stands in its place."""
+        (self.view if self.empty.isHidden() else self.empty.button).setFocus()
+
+    def refresh(self) -> None:
+        """Show the period and what the diary holds now."""
+        record = self.session.record
+        if record.columns is not self._columns or self._table is None:
+            self._columns = record.columns
+            self._table = readings_table(record.columns, record.person.unit)
+            self._texts.start(partial(beside_of, self.session.diary, record.person))
+            self.form.follow()
+        self.segments.show_period(self.session.days, is_all=self._is_all())
+        self._show()
+
+    def show_reading(self, row_id: int) -> None:
+        """Scroll to one reading and select it, whatever filter hides it."""
+        self._wanted_id = row_id
+        if self.isVisible():
+            self._freshen()
+            self._show_wanted()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_form()
+
+    def _show(self) -> None:
+        """Filter, count and show anew."""
+        if self._table is None:
+            return
+        session = self.session
+        table, beside, person = self._table, self._beside, session.person
+        held = self.view.selected_ids()
+        current = self.view.current_row()
+        kept = None if current is None else self.model.ids_at([current])[0]
+        place = self.view.verticalScrollBar().value()
+        self.filters.offer(table, beside)
+        wanted = self.filters.wanted(session.period)
+        self.model.show(table, beside, person, session.today(), wanted)
+        self.view.fit(column_texts(table, self.model.rows, beside, person, session.today()))
+        if self.view.selectionModel().hasSelection() != bool(held) or kept is not None:
+            self._restore(held, kept, current, place)
+        counts = counts_of(table, self.model.rows)
+        self.head.set_subtitle(head_words(counts, session.period, person, table.columns.undated))
+        self.bar.say(quiet_words(counts.n, self.model.sorted_by, filtered=wanted.filters))
+        self._show_empty(counts.n, filtered=wanted.filters)
+        self._on_selected()
+        self._show_wanted()
+
+    def _restore(self, held: list[int], kept: int | None, row: int | None, place: int) -> None:
+        """Selection, focus and place as before, as far as the rows are still there."""
+        self.view.select_ids(held, current=kept)
+        self.view.verticalScrollBar().setValue(place)
+        if kept is not None and self.model.row_of(kept) is None and self.model.rowCount():
+            # What had the focus went to the bin: the row that came to its place gets it.
+            last = self.model.rowCount() - 1
+            self.view.put_focus_on(min(row or 0, last))
+
+    def _show_wanted(self) -> None:
+        row_id = self._wanted_id
+        if row_id is None or self._table is None:
+            return
+        if self.view.show_id(row_id):
+            self._wanted_id = None
+            self.view.setFocus()
+            return
+        day = day_of(self._table, row_id)
+        period = self.session.period
+        if day is None:
+            self._wanted_id = None  # it is in the bin by now
+        elif not period.first <= day <= period.last:
+            self.session.show_days(self.session.days or _DAYS, day)
+        else:
+            self.filters.reset()
+
+    def _show_empty(self, n: int, *, filtered: bool) -> None:
+        self.view.setVisible(n > 0)
+        self.bar.setVisible(n > 0)
+        self.filters.setVisible(n > 0 or filtered)
+        if n:
+            self.empty.hide()
+        elif filtered:
+            self.empty.say_filtered()
+        elif self._table is not None and len(self._table.columns):
+            self.empty.say_other_days()
+        else:
+            self.empty.say_nothing(example="7.2" if self.session.person.unit == "mmol/L" else "112")
+
+    def _is_all(self) -> bool:
+        return self.session.days is None and self.session.period == self._all()
+
+    def _all(self) -> Period:
+        return all_days(self.session.record.columns, self.session.today())
+
+    # What is done to rows.
+
+    def _do(self, does: Callable[[list[int]], Done]) -> None:
+        ids = self.view.selected_ids()
+        if ids and not self._changes.busy:
+            self._changes.start(partial(does, ids))
+
+    def _on_mark(self, mark: Mark) -> None:
+        session = self.session
+        self._do(lambda ids: set_mark(session.diary, session.person, ids, mark, now=session.now()))
+
+    def _on_aside(self, why: str) -> None:
+        session = self.session
+        self._do(lambda ids: set_aside(session.diary, session.person, ids, why, now=session.now()))
+
+    def _on_not_mine(self) -> None:
+        session = self.session
+        self._do(lambda ids: set_not_mine(session.diary, session.person, ids, now=session.now()))
+
+    def _on_counted(self) -> None:
+        session = self.session
+        self._do(lambda ids: count_again(session.diary, session.person, ids, now=session.now()))
+
+    def _on_bin(self) -> None:
+        session = self.session
+        self._do(lambda ids: put_in_bin(session.diary, session.person, ids, now=session.now()))
+
+    def _on_done(self, done: Done) -> None:
+        self.session.changed(Said(done.sentence))
+        self.view.setFocus()
+
+    def _on_failed(self, problem: BaseException) -> None:
+        if not isinstance(problem, DiaryError):
+            raise problem
+        self.session.said.emit(Said(str(problem), undo=False))
+
+    def _on_edit(self, row: int) -> None:
+        self.form.suggest(sorted(set(self._beside.keepers.values())))
+        self.form.open(self.model.ids_at([row])[0])
+        self._fit_form()
+
+    def _on_edit_current(self) -> None:
+        row = self.view.current_row()
+        if row is not None:
+            self._on_edit(row)
+
+    def _on_form_closed(self) -> None:
+        self._fit_form()
+        self.view.setFocus()
+
+    # What is heard.
+
+    def _on_texts(self, beside: Beside) -> None:
+        if beside != self._beside:
+            self._beside = beside
+            self._show()
+
+    def _on_filters(self) -> None:
+        self._show()
+
+    def _on_selected(self) -> None:
+        rows = self.view.selected_rows()
+        self.bar.show_selected(len(rows), self.model.rowCount())
+        if self._table is not None:
+            places = self.model.rows[rows] if rows else self.model.rows[:0]
+            apart = bool((self._table.columns.standing[places] != COUNTED).any())
+            self.bar.offer(counted=apart)
+        for action in self._on_rows:
+            action.setEnabled(bool(rows))
+
+    def _on_person(self) -> None:
+        self._beside, self._columns, self._table = NOTHING, None, None
+        self.form.forget_all()
+        self.view.clearSelection()
+        self.filters.reset()
+
+    def _on_all(self) -> None:
+        self.own.hide()
+        self.session.show_period(self._all())
+
+    def _on_days(self, days: int) -> None:
+        self.own.hide()
+        self.session.show_days(days)
+
+    def _on_own(self) -> None:
+        self.own.offer(self.session.period, self.session.person.date_order)
+        self.own.show()
+        self.own.first.setFocus()
+
+    def _on_other_days(self) -> None:
+        columns = self.session.record.columns
+        if len(columns):
+            last = self.session.today().fromordinal(int(columns.day[-1]))
+            self.session.show_days(self.session.days or _DAYS, last)
+
+    def _on_entry(self) -> None:
+        take = getattr(self.window(), "focus_entry", None)
+        if take is not None:
+            take()
+
+    # How it is put together.
+
+    def _make_actions(self) -> None:
+        self._edit = self._action(self.tr("Correct…"), "F2", self._on_edit_current)
+        self._mark = self._action(self.tr("Set mark…"), "Ctrl+M", self.bar.ask_mark)
+        self._aside = self._action(self.tr("Set aside…"), "Ctrl+Shift+A", self.bar.ask_reason)
+        self._not_mine = self._action(self.tr("Not mine"), "Ctrl+Shift+N", self._on_not_mine)
+        self._counted = self._action(self.tr("Counted again"), "Ctrl+Shift+C", self._on_counted)
+        self._bin = self._action(
+            self.tr("To the bin"), QKeySequence.StandardKey.Delete, self._on_bin
+        )
+        self._all_rows = self._action(
+            self.tr("Select all"), QKeySequence.StandardKey.SelectAll, self.view.selectAll
+        )
+        self._find = self._action(
+            self.tr("Find in notes"), QKeySequence.StandardKey.Find, self._on_find, whole_page=True
+        )
+        self._sort = self._action(self.tr("Sort by this column"), "F3", self.view.sort_by_current)
+        self._on_rows = (
+            self._edit, self._mark, self._aside, self._not_mine, self._counted, self._bin
+        )  # fmt: skip
+        self._actions = (*self._on_rows, self._all_rows, self._find)
+        self.view.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+
+    def _action(
+        self,
+        text: str,
+        keys: str | QKeySequence.StandardKey,
+        does: Callable[[], object],
+        *,
+        whole_page: bool = False,
+    ) -> QAction:
+        action = QAction(text, self)
+        action.setShortcut(QKeySequence(keys))
+        action.setStatusTip(text.rstrip("…"))
+        # Only while the table has the focus: elsewhere Delete deletes letters.
+        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        action.triggered.connect(lambda _checked=False: does())
+        (self if whole_page else self.view).addAction(action)
+        return action
+
+    def _on_find(self) -> None:
+        self.filters.sought.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.filters.sought.selectAll()
+
+    def _connect(self) -> None:
+        session = self.session
+        session.period_changed.connect(self.mark_stale)
+        session.person_changed.connect(self._on_person)
+        session.reading_chosen.connect(self.show_reading)
+        self._texts.answered.connect(self._on_texts)
+        self._texts.failed.connect(self._on_failed)
+        self._changes.answered.connect(self._on_done)
+        self._changes.failed.connect(self._on_failed)
+        self._changes.busy_changed.connect(self.bar.set_busy)
+        self.filters.changed.connect(self._on_filters)
+        self.view.selected.connect(self._on_selected)
+        self.view.edit_asked.connect(self._on_edit)
+        self.form.closed.connect(self._on_form_closed)
+        self.bar.mark_asked.connect(self._on_mark)
+        self.bar.aside_asked.connect(self._on_aside)
+        self.bar.not_mine_asked.connect(self._on_not_mine)
+        self.bar.counted_asked.connect(self._on_counted)
+        self.bar.bin_asked.connect(self._on_bin)
+        self.bar.left.connect(self.view.setFocus)
+        self.segments.days_chosen.connect(self._on_days)
+        self.segments.all_chosen.connect(self._on_all)
+        self.segments.own_chosen.connect(self._on_own)
+        self.own.chosen.connect(session.show_period)
+        self.empty.entry_asked.connect(self._on_entry)
+        self.empty.all_asked.connect(self.filters.reset)
+        self.empty.days_asked.connect(self._on_other_days)
+
+    def _lay_out(self) -> None:
+        self.own.hide()
+        beside = QHBoxLayout()
+        beside.setSpacing(px(16))
+        self._left = QWidget(self)
+        left = QVBoxLayout(self._left)
+        left.setContentsMargins(0, 0, 0, 0)
+        left.setSpacing(px(4))
+        left.addWidget(self.bar)
+        left.addWidget(self.view, 1)
+        left.addWidget(self.empty, 1)
+        beside.addWidget(self._left, 1)
+        beside.addWidget(self.form)
+        self._column = QVBoxLayout(self)
+        for widget in (self.head, self.own, self.filters):
+            self._column.addWidget(widget)
+        self._column.addLayout(beside, 1)
+
+    def _fit_form(self) -> None:
+        """Where the form leaves the table too little room, it takes its place."""
+        is_open = self.form.row_id is not None
+        narrow = self.width() < px(WIDTH) + px(_TABLE_LEAST)
+        self._left.setVisible(not (is_open and narrow))
+        self.form.spread(alone=narrow)
+
+    def _restyle(self) -> None:
+        self._column.setContentsMargins(px(24), px(16), px(24), px(12))
+        self._column.setSpacing(px(10))
