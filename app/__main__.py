@@ -6,12 +6,15 @@ import os
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import platformdirs
 
 from app.cli import main
 from app.cli.surroundings import Surroundings
-from app.domain.pictures import Pictures
+
+if TYPE_CHECKING:
+    from app.domain.pictures import Pictures
 
 
 class Window:
@@ -28,10 +31,9 @@ class Window:
 
     def open(self, diary: Path, person: str | None) -> int:
         """Show the window until it is closed."""
-        from app.store.installation import installation_id
         from app.ui.start import open_window
 
-        return open_window(diary, self._state, installation_id(self._state), _now, person=person)
+        return open_window(diary, self._state, _now, person=person)
 
     def draw(self, pictures: Pictures) -> list[Path]:
         """Draw pages into files."""

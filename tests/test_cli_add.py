@@ -45,7 +45,7 @@ def test_words_need_no_quotes(terminal: Terminal) -> None:
 def test_what_was_saved_can_be_read_as_json(terminal: Terminal) -> None:
     found = terminal.ok("add", "HI after dinner 20:10 #party", "--keeper", "Odalys", "--json").json
 
-    assert {key: found[key] for key in found if key not in ("uid", "understood")} == {
+    assert {key: found[key] for key in found if key not in ("uid", "understood", "caution")} == {
         "person": "Tilde",
         "value": None,
         "unit": "mmol/L",

@@ -16,7 +16,7 @@ def terminal(tmp_path: Path) -> Terminal:
     made.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
     made.ok("add", "112 mg/dL fasting 6:50 left index #run slept badly", "--keeper", "Bram")
     made.ok("add", "HI yesterday 20:10")
-    made.ok("add", "2.1 2:10 =walked", "--sure")
+    made.ok("add", '2.1 2:10 "=1+1"', "--sure")
     return made
 
 
@@ -43,7 +43,7 @@ def test_a_dash_writes_to_the_terminal(terminal: Terminal) -> None:
 
     assert [row["entered_value"] for row in rows] == ["", "2.1", "112"]
     assert [row["limit"] for row in rows] == [">", "", ""]
-    assert rows[1]["note"] == "'=walked"
+    assert rows[1]["note"] == "'=1+1"
 
 
 def test_a_period_has_both_its_days(terminal: Terminal) -> None:

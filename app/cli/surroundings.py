@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, TextIO
-from uuid import UUID
 
 from app.domain.errors import StoreUnavailable
-from app.domain.pictures import Pictures
 
 if TYPE_CHECKING:
     from app.domain.person import Person
+    from app.domain.pictures import Pictures
     from app.store.diary import Diary
 
 
@@ -49,6 +47,8 @@ class Surroundings:
 
     def say_json(self, found: Any) -> None:
         """Print one JSON value; a number that is not finite would be our bug and raises."""
+        import json
+
         # A console that knows fewer letters would write codes that are no JSON.
         plain = (getattr(self.out, "encoding", None) or "utf-8").lower() not in ("utf-8", "utf8")
         self.say(json.dumps(found, ensure_ascii=plain, allow_nan=False, indent=1))
@@ -83,6 +83,8 @@ class Asked:
         With `to_read` it also opens where no id of this computer can be kept, which only changes
         need: a full or write-protected home folder hides no reading.
         """
+        from uuid import UUID
+
         from app.store.diary import open_diary
         from app.store.installation import installation_id
 

@@ -6,12 +6,17 @@ import argparse
 from typing import TYPE_CHECKING
 
 from app.cli.words import value_words, when
+from app.domain.cautions import Caution, caution_for
 from app.domain.clock import zone_named
+from app.domain.errors import DiaryError
 from app.domain.marks import Mark
-from app.work.enter import enter, understand
+from app.store.people import care_texts
+from app.work.enter import Entered, enter, understand
 
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
+    from app.domain.person import Person
+    from app.store.diary import Diary
 
 
 def _words_of_add(add: argparse.ArgumentParser) -> None:
@@ -44,6 +49,7 @@ def _add(asked: Asked) -> int:
         entered = enter(
             diary, person, entry, now=around.now, sure=options.sure, keeper=options.keeper
         )
+        caution = _caution(diary, person, entered)
     if options.json:
         around.say_json(
             {
@@ -57,6 +63,7 @@ def _add(asked: Asked) -> int:
                 "mark": entry.mark,
                 "note": entry.note,
                 "tags": list(entry.tags),
+                "caution": list(caution.lines) if caution else None,
                 "understood": [
                     {"text": piece.text, "kind": piece.kind, "means": piece.means}
                     for piece in entry.pieces
@@ -69,4 +76,15 @@ def _add(asked: Asked) -> int:
     around.say(f"Saved for {person.name}: {', '.join(parts)}.")
     for piece in entry.pieces:
         around.say(f"    {piece.text:<20} {piece.kind.replace('_', ' ')}: {piece.means}")
+    for line in caution.lines if caution else ():
+        around.say(line)
     return 0
+
+
+def _caution(diary: Diary, person: Person, entered: Entered) -> Caution | None:
+    """The caution that belongs to what was saved; the save stands whatever becomes of it."""
+    try:
+        care = care_texts(diary, person)
+    except DiaryError:
+        care = None
+    return caution_for(entered.glucose, care=care)

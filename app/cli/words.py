@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import argparse
 from datetime import date
+from typing import TYPE_CHECKING
 from unicodedata import category
 
-from app.domain.clock import Moment
-from app.domain.glucose import Glucose, Unit
+if TYPE_CHECKING:
+    from app.domain.clock import Moment
+    from app.domain.glucose import Glucose, Unit
 
 
 def a_day(text: str) -> date:

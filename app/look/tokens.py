@@ -9,8 +9,10 @@ for dark ground are our own, same hue, lightened until they pass.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from app.domain.levels import Level
+if TYPE_CHECKING:
+    from app.domain.levels import Level
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +58,17 @@ class Tokens:
     def level_colour(self, level: Level) -> str:
         """The colour of a level's mark, at least 3:1 on every surface that marks stand on."""
         return {
-            Level.VERY_LOW: self.very_low,
-            Level.LOW: self.low,
-            Level.IN_RANGE: self.within,
-            Level.HIGH: self.high,
-            Level.VERY_HIGH: self.very_high,
-        }[level]
+            "very_low": self.very_low,
+            "low": self.low,
+            "in_range": self.within,
+            "high": self.high,
+            "very_high": self.very_high,
+        }[level.value]
 
     def level_text(self, level: Level) -> str:
         """The colour of a level's letter and words, at least 4.5:1."""
-        if level is Level.LOW:
-            return self.low_text
-        return self.high_text if level is Level.HIGH else self.level_colour(level)
+        texts = {"low": self.low_text, "high": self.high_text}
+        return texts.get(level.value) or self.level_colour(level)
 
 
 LIGHT = Tokens(

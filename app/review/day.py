@@ -47,12 +47,12 @@ class Happening:
 class DayView:
     """One day of a person.
 
-    `marks` in the order of time, at their minute from the start of the day by wall time · `rows` the same readings
-    and those without a value, the newest first · `n` how many count, `left_out` the others by
-    reason · `in_no_slot` how many of the n have no mark of a slot · `hours` that the day has by the
-    clocks of its zone · `now` the minute of the axis, where the day is today, and `now_wall` the
-    time there · `spans` names of stretches that it lies in · `nearest` the day of the last reading,
-    None in an empty diary · `goals` whether any goal was set by then.
+    `marks` in the order of time, at their minute from the start of the day by wall time · `rows`
+    the same readings and those without a value, the newest first · `n` how many count, `left_out`
+    the others by reason · `in_no_slot` how many of the n have no mark of a slot · `hours` that the
+    day has by the clocks of its zone · `now` the minute of the axis, where the day is today, and
+    `now_wall` the time there · `spans` names of stretches that it lies in · `nearest` the day of
+    the last reading, None in an empty diary.
     """
 
     person: Person

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -45,7 +45,8 @@ class SlotStretch:
 
 def from_start(minutes: NDArray[np.int16], start_hour: int) -> NDArray[np.float64]:
     """Minutes of the local day as minutes from the start of the axis, 0 to below 1440."""
-    return ((minutes.astype(np.float64) - start_hour * 60) % DAY_MINUTES).astype(np.float64)
+    moved = minutes.astype(np.int32) - start_hour * 60
+    return np.where(moved < 0, moved + DAY_MINUTES, moved).astype(np.float64)
 
 
 def slot_stretches(usual: Mapping[Mark, int], start_hour: int) -> tuple[SlotStretch, ...]:
@@ -82,19 +83,30 @@ def hours_as_stretches(hours: tuple[int, ...], start_hour: int) -> tuple[Stretch
     return tuple(found)
 
 
-def middle_of_clock(minutes: NDArray[np.float64]) -> NDArray[np.float64]:
-    """The same minutes, unrolled so that they lie together: some below 0 where they cross it.
+def times_round_clock(
+    counts: NDArray[np.int64], shares: Sequence[float]
+) -> tuple[float, ...] | None:
+    """The minutes below or at which given shares of the readings lie; None without any.
 
-    The clock is cut in the widest gap between them, so that 23:50 and 00:10 are neighbours.
+    The clock is cut in the widest gap between them, so that 23:50 and 00:10 are neighbours: some
+    minutes may then lie below 0.
+
+    Parameters
+    ----------
+    counts : ndarray, shape (1440,)
+        How many readings there are in each minute.
+    shares : sequence of float
+        From above 0 to 1.
     """
-    if minutes.size < 2:
-        return minutes
-    rising = np.sort(minutes)
-    gaps = np.diff(rising, append=rising[0] + DAY_MINUTES)
-    widest = int(gaps.argmax())
-    if widest == rising.size - 1:
-        return minutes
-    return np.where(minutes > rising[widest], minutes - DAY_MINUTES, minutes)
+    used = np.flatnonzero(counts)
+    if not used.size:
+        return None
+    gaps = np.diff(used, append=used[0] + DAY_MINUTES)
+    cut = int(gaps.argmax()) + 1
+    minutes = np.concatenate((used[cut:] - DAY_MINUTES, used[:cut]))
+    running = np.cumsum(np.concatenate((counts[used[cut:]], counts[used[:cut]])))
+    wanted = np.ceil(np.asarray(shares) * running[-1] - 1e-9)
+    return tuple(float(each) for each in minutes[np.searchsorted(running, wanted)])
 
 
 def _halfway(one: float, other: float) -> float:

@@ -63,18 +63,29 @@ def marks_drawn(columns: Columns, unit: Unit, x: NDArray[np.float64]) -> DrawnMa
     # Also what does not count in figures is drawn: so all pass as counted, whenever they were.
     passed = replace(columns, standing=np.full_like(columns.standing, _COUNTED))
     shown, _ = counted_of(passed, unit, now=LATEST_INSTANT)
-    drawn = DrawnMarks(
+    drawn = replace(marks_of(shown, x, levels_of(shown)), apart=columns.standing != _COUNTED)
+    return in_order(drawn)
+
+
+def marks_of(counted: Counted, x: NDArray[np.float64], level: NDArray[np.int8]) -> DrawnMarks:
+    """Readings that count as marks, in their own order; `level` as `levels_of` has it."""
+    columns = counted.columns
+    return DrawnMarks(
         id=columns.id,
-        x=np.ascontiguousarray(x, dtype=np.float64),
-        value=shown.values,
-        level=levels_of(shown),
+        x=x,
+        value=counted.values,
+        level=level,
         tail=TAILS[columns.mark],
         doubt=columns.doubt != 0,
-        apart=columns.standing != _COUNTED,
+        apart=np.zeros(counted.n, dtype=np.bool_),
         bound=columns.bound,
         day=columns.day,
     )
-    return drawn.where(np.argsort(drawn.x, kind="stable"))  # the columns come in order of time
+
+
+def in_order(marks: DrawnMarks) -> DrawnMarks:
+    """The same marks from left to right; of those at one place the earlier first."""
+    return marks.where(np.argsort(marks.x, kind="stable"))  # they come in order of time
 
 
 def levels_of(counted: Counted) -> NDArray[np.int8]:

@@ -8,27 +8,25 @@ from datetime import datetime
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
-from app.domain.clock import FUTURE_SECONDS, Period
+from app.domain.clock import Period
 from app.domain.glucose import LimitPair, Unit
-from app.domain.levels import LOW_BELOW, VERY_LOW_BELOW
+from app.domain.levels import LOW_BELOW, Level
 from app.domain.marks import SLOTS, Mark
-from app.domain.reading import STANDINGS, Standing
-from app.review.counted import Counted, counted_of
+from app.review.counted import counted_of
 from app.review.day_axis import (
-    DAY_MINUTES,
     SlotStretch,
     Stretch,
     from_start,
     hours_as_stretches,
     slot_stretches,
 )
-from app.review.density import MARKS_UP_TO, Density, density_of
+from app.review.density import Density
 from app.review.judging import judged
 from app.review.lanes import Lanes, lanes_of
-from app.review.marks_drawn import DrawnMarks, marks_drawn
-from app.review.modal_day_slots import SlotBox, column_places, slot_boxes
+from app.review.marks_drawn import LEVELS, DrawnMarks, levels_of
+from app.review.modal_day_marks import View, modal_marks
+from app.review.modal_day_slots import SlotBox, slot_boxes
 from app.review.modal_day_windows import Window, windows_of
 from app.review.parts import is_low
 from app.review.record import Record
@@ -36,13 +34,10 @@ from app.review.scale import GlucoseScale, glucose_scale
 from app.statistics.clock_windows import untested_hours
 from app.statistics.spells import low_spells
 from app.statistics.windows import days_with_readings
-from app.store.columns import EXACT, NO_VALUE, Columns
+from app.store.columns import EXACT, Columns
 
 Weekdays = Literal["all", "weekdays", "weekends"]
-View = Literal["clock", "slots"]
 _SATURDAY = 5
-_CELLS_A_DAY = DAY_MINUTES // 10
-_CELLS_A_SLOT = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,9 +137,8 @@ def modal_day(
     doubt = counted.columns.doubt != 0
     in_figures = (with_doubtful | ~doubt) & (with_rechecks | ~recheck)
     used = counted if in_figures.all() else counted.where(in_figures)
-    marks, density = _drawn(
-        _shown(columns, counted, in_figures, instant), record, period, view, start
-    )
+    level = levels_of(used)
+    marks, density = modal_marks(columns, used, level, period, view=view, start_hour=start)
     lanes = lanes_of(
         record.targets,
         period,
@@ -153,7 +147,9 @@ def modal_day(
         low_line=None if low_line is None else low_line.in_unit(unit),
     )
     minutes = from_start(used.columns.minute, start)
-    slots = slot_boxes(used, minutes, judged(used, record.targets), as_columns=view == "slots")
+    slots = slot_boxes(
+        used, minutes, level, judged(used, record.targets), as_columns=view == "slots"
+    )
     untested = hours_as_stretches(untested_hours(used.columns.minute), start)
     return ModalDay(
         unit=unit,
@@ -165,8 +161,8 @@ def modal_day(
         days=days_with_readings(used.columns.day),
         unmarked=used.unmarked,
         elsewhere=used.n - used.unmarked - sum(slot.n for slot in slots),
-        lows=int(np.count_nonzero(is_low(used))),
-        far_lows=_far_lows(used),
+        lows=int(np.count_nonzero(level <= LEVELS.index(Level.LOW))),
+        far_lows=int(np.count_nonzero(level == LEVELS.index(Level.VERY_LOW))),
         rechecks=int(np.count_nonzero(recheck)),
         doubtful=int(np.count_nonzero(doubt)),
         left_out=left_out,
@@ -187,44 +183,10 @@ def _on(columns: Columns, weekdays: Weekdays) -> Columns:
     return columns.where(weekend if weekdays == "weekends" else ~weekend)
 
 
-def _shown(
-    columns: Columns, counted: Counted, in_figures: NDArray[np.bool_], instant: int
-) -> Columns:
-    """What is drawn: what is in the figures, and as × what is set apart."""
-    if counted.n == len(columns) and in_figures.all():
-        return columns
-    apart = columns.standing != STANDINGS.index(Standing.COUNTED)
-    held = ~apart & (columns.bound != NO_VALUE) & (columns.instant <= instant + FUTURE_SECONDS)
-    kept = apart & (columns.bound != NO_VALUE)
-    kept[held] = in_figures
-    return columns.where(kept)
-
-
-def _drawn(
-    columns: Columns, record: Record, period: Period, view: View, start: int
-) -> tuple[DrawnMarks, Density | None]:
-    if view == "slots":
-        columns = columns.where(columns.mark < len(SLOTS))
-        first, last = period.first.toordinal(), period.last.toordinal()
-        x = column_places(columns.mark, columns.day, first, last)
-        ends, cells = float(len(SLOTS)), len(SLOTS) * _CELLS_A_SLOT
-    else:
-        x = from_start(columns.minute, start)
-        ends, cells = float(DAY_MINUTES), _CELLS_A_DAY
-    marks = marks_drawn(columns, record.person.unit, x)
-    if len(marks) <= MARKS_UP_TO:
-        return marks, None
-    return marks, density_of(marks, record.person.unit, left=0.0, right=ends, columns=cells)
-
-
 def _stretches(view: View, usual: Mapping[Mark, int], start: int) -> tuple[SlotStretch, ...]:
     if view == "slots":
         return tuple(SlotStretch(slot, at, at + 1) for at, slot in enumerate(SLOTS))
     return slot_stretches(usual, start)
-
-
-def _far_lows(counted: Counted) -> int:
-    return int(np.count_nonzero(counted.ordered < counted.in_unit_entered(VERY_LOW_BELOW)))
 
 
 def _scale(marks: DrawnMarks, lanes: Lanes, unit: Unit) -> GlucoseScale:

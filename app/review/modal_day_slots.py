@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from app.domain.levels import Level
-from app.domain.marks import SLOTS, Mark
+from app.domain.marks import MARKS, SLOTS, Mark
 from app.review.counted import Counted
-from app.review.day_axis import middle_of_clock
+from app.review.day_axis import DAY_MINUTES, times_round_clock
 from app.review.figure import Figure, OffScale, quantile_figure, too_little
 from app.review.judging import Judgement
-from app.review.marks_drawn import LEVELS, levels_of
+from app.review.marks_drawn import LEVELS
 from app.statistics import enough
 from app.statistics.quantiles import quantiles
 from app.store.columns import ABOVE, BELOW
@@ -63,7 +64,12 @@ class SlotBox:
 
 
 def slot_boxes(
-    counted: Counted, minutes: NDArray[np.float64], judgement: Judgement, *, as_columns: bool
+    counted: Counted,
+    minutes: NDArray[np.float64],
+    level: NDArray[np.int8],
+    judgement: Judgement,
+    *,
+    as_columns: bool,
 ) -> tuple[SlotBox, ...]:
     """All eight slots, in the order of the day.
 
@@ -72,29 +78,32 @@ def slot_boxes(
     counted : Counted
         The readings; those without a slot are in none.
     minutes : ndarray, shape (n,)
-        Minutes from the start of the axis.
+        Whole minutes from the start of the axis.
+    level : ndarray, shape (n,)
+        Their levels, as places in `LEVELS`.
     judgement : Judgement
         The same readings against the goals.
     as_columns : bool
         Let slot `k` span the column from `k` to `k + 1` instead of its own times.
     """
-    level = levels_of(counted)
     goals = {each.mark: each for each in judgement.marks}
-    mark, exact = counted.columns.mark, counted.exact
-    off_scale = counted.where(~exact)
+    mark = counted.columns.mark.astype(np.int64)
+    times = _table(mark, minutes.astype(np.int64), DAY_MINUTES)
+    levels = _table(mark, level, len(LEVELS))
+    numbers = _by_slot(counted.values[counted.exact], counted.columns.mark[counted.exact])
+    off_scale = counted.where(~counted.exact)
     boxes = []
     for code, slot in enumerate(SLOTS):
-        here = mark == code
-        n = int(np.count_nonzero(here))
+        n = int(levels[code].sum())
         if as_columns:
             centre = code + 0.5 if n else None
             start, end = code + _COLUMN_INSET, code + 1 - _COLUMN_INSET
         else:
-            centre, start, end = _times(minutes[here])
+            centre, start, end = _times(times[code])
         q1, median, q3 = _quartiles(
-            counted.values[here & exact], off_scale.where(off_scale.columns.mark == code), n
+            numbers[code], off_scale.where(off_scale.columns.mark == code), n
         )
-        lows, far_lows, highs, far_highs = _by_level(level[here])
+        lows, far_lows, highs, far_highs = _by_level(levels[code])
         goal = goals.get(slot)
         boxes.append(
             SlotBox(
@@ -118,11 +127,6 @@ def slot_boxes(
     return tuple(boxes)
 
 
-def in_slots(counted: Counted) -> NDArray[np.bool_]:
-    """Which readings have one of the eight slots as their mark."""
-    return np.asarray(counted.columns.mark < len(SLOTS))
-
-
 def column_places(
     marks: NDArray[np.int8], days: NDArray[np.int32], first: int, last: int
 ) -> NDArray[np.float64]:
@@ -132,14 +136,28 @@ def column_places(
     return np.asarray(marks + _COLUMN_INSET + wide * along, dtype=np.float64)
 
 
-def _times(minutes: NDArray[np.float64]) -> tuple[float | None, float, float]:
-    if not minutes.size:
+def _table(mark: NDArray[np.int64], kind: NDArray[Any], kinds: int) -> NDArray[np.int64]:
+    """How many readings of each mark are of each kind; one row for each mark."""
+    counts = np.bincount(mark * kinds + kind, minlength=len(MARKS) * kinds)
+    return counts.reshape(len(MARKS), kinds)
+
+
+def _by_slot(values: NDArray[np.float64], mark: NDArray[np.int8]) -> list[NDArray[np.float64]]:
+    """The values of each mark."""
+    order = np.argsort(mark, kind="stable")  # small integers are sorted by counting
+    ends = np.cumsum(np.bincount(mark, minlength=len(MARKS)))
+    return np.split(values[order], ends[:-1])
+
+
+def _times(counts: NDArray[np.int64]) -> tuple[float | None, float, float]:
+    found = times_round_clock(counts, _TIMES)
+    if found is None:
         return None, 0.0, 0.0
-    start, centre, end = np.quantile(middle_of_clock(minutes), _TIMES)
+    start, centre, end = found
     narrow = NARROWEST - (end - start)
     if narrow > 0:
         start, end = start - narrow / 2, end + narrow / 2
-    return float(centre), float(start), float(end)
+    return centre, start, end
 
 
 def _quartiles(
@@ -168,8 +186,8 @@ def _limit(off_scale: Counted, side: int) -> float | None:
     return float(known.max() if side == BELOW else known.min())
 
 
-def _by_level(level: NDArray[np.int8]) -> tuple[int, int, int, int]:
-    count = np.bincount(level, minlength=len(LEVELS)).tolist()
+def _by_level(counts: NDArray[np.int64]) -> tuple[int, int, int, int]:
+    count = counts.tolist()
     very_low, low = count[LEVELS.index(Level.VERY_LOW)], count[LEVELS.index(Level.LOW)]
     high, very_high = count[LEVELS.index(Level.HIGH)], count[LEVELS.index(Level.VERY_HIGH)]
     return low + very_low, very_low, high + very_high, very_high

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -179,6 +179,13 @@ def counts_of(table: ReadingsTable, rows: Rows) -> TableCounts:
         not_mine=_how_many(standing == STANDINGS.index(Standing.NOT_MINE)),
         unmarked=_how_many((columns.mark[rows] == MARKS.index(Mark.NONE)) & (standing == COUNTED)),
     )
+
+
+def names_used(ids: NDArray[np.int32], names: Mapping[int, str]) -> dict[int, str]:
+    """Of some names by local id those that a column refers to, in the order of the alphabet."""
+    used = np.flatnonzero(np.bincount(ids)).tolist()  # many times quicker than a sort
+    found = [each for each in used if each in names]
+    return {each: names[each] for each in sorted(found, key=lambda one: names[one].casefold())}
 
 
 def day_of(table: ReadingsTable, row_id: int) -> date | None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from uuid import UUID
 
 from app.domain.errors import DiaryError
 from app.store.diary import Diary, open_diary
+from app.store.installation import installation_id
 from app.ui.dialogs import show_trouble
 from app.ui.session import Session
 from app.ui.window import Window
@@ -18,12 +18,14 @@ Clock = Callable[[], datetime]
 
 
 def fill_window(
-    window: Window, path: Path, installation: UUID, clock: Clock, *, person: str | None
+    window: Window, path: Path, state: Path, clock: Clock, *, person: str | None
 ) -> None:
     """Open the diary and show it; where there is none, or nobody in it, ask who begins."""
     from app.ui.first_start import FirstStart
 
+    window.furnish()
     try:
+        installation = installation_id(state)
         diary = open_diary(path, installation) if path.exists() else None
     except DiaryError as trouble:
         show_trouble(window, str(trouble))

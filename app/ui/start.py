@@ -8,14 +8,14 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
-from uuid import UUID
 
 from app.domain.errors import Refused
-from app.domain.pictures import Pictures
-from app.ui.draw import Drawing
-from app.ui.pages import KEYS
 
 if TYPE_CHECKING:
+    from uuid import UUID
+
+    from app.domain.pictures import Pictures
+    from app.ui.draw import Drawing
     from app.ui.window import Window
 
 Clock = Callable[[], datetime]
@@ -31,20 +31,17 @@ def has_screen() -> bool:
     return True
 
 
-def open_window(
-    diary: Path, state: Path, installation: UUID, clock: Clock, *, person: str | None
-) -> int:
+def open_window(diary: Path, state: Path, clock: Clock, *, person: str | None) -> int:
     """Show the window until it is closed; with no diary at `diary` the first start makes one."""
-    from PySide6.QtWidgets import QApplication
-
+    from app.look.theme import application
     from app.ui.window import Window
 
-    app = QApplication(sys.argv[:1])
+    app = application(sys.argv[:1])
     app.setApplicationName("Thimblebook")
     app.setDesktopFileName("thimblebook")
     window = Window(remember=state / "window.ini")
     # What fills it takes longer to import than the shell to paint: the shell is seen first.
-    window.painted.connect(lambda: _fill(window, diary, installation, clock, person))
+    window.painted.connect(lambda: _fill(window, diary, state, clock, person))
     window.show()
     return int(app.exec())
 
@@ -74,6 +71,9 @@ def draw_pages(pictures: Pictures, installation: UUID, clock: Clock) -> list[Pat
 
 
 def _drawings(pictures: Pictures) -> list[Drawing]:
+    from app.ui.draw import Drawing
+    from app.ui.pages import KEYS
+
     if pictures.page is not None and pictures.page not in KEYS:
         raise Refused(f'There is no page "{pictures.page}". Those there are: {", ".join(KEYS)}.')
     pages = {pictures.page: pictures.out}
@@ -94,7 +94,7 @@ def _drawings(pictures: Pictures) -> list[Drawing]:
     ]
 
 
-def _fill(window: Window, path: Path, installation: UUID, clock: Clock, person: str | None) -> None:
+def _fill(window: Window, path: Path, state: Path, clock: Clock, person: str | None) -> None:
     from app.ui.fill import fill_window
 
-    fill_window(window, path, installation, clock, person=person)
+    fill_window(window, path, state, clock, person=person)

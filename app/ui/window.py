@@ -17,9 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.look.icons import program_icon
 from app.look.theme import Theme, tokens_now
-from app.ui.controls import Notice, PageTabs
+from app.ui.controls import PageTabs
 from app.ui.controls.drawing import px
 from app.ui.menus import Menus
 from app.ui.pages import PAGES
@@ -36,7 +35,9 @@ _NOW_WIDTHS = ((1700, 320), (1150, 292), (0, 252))
 
 
 class Window(QMainWindow):
-    """The shell, painted before anything slow is imported; `fill` puts the diary into it.
+    """The shell, painted before anything slow is imported.
+
+    `furnish` adds what it is first seen without, and `fill` puts the diary into it.
 
     Parameters
     ----------
@@ -52,7 +53,6 @@ class Window(QMainWindow):
         super().__init__()
         self.setWindowTitle("Thimblebook")
         self.setMinimumSize(*SMALLEST)
-        self.setWindowIcon(program_icon(tokens_now()))
         self.menus = Menus(self)
         self.remember = remember
         self.session: Session | None = None
@@ -60,9 +60,10 @@ class Window(QMainWindow):
             None if remember is None else QSettings(str(remember), QSettings.Format.IniFormat)
         )
         self._escapes = 0
-        self._painted = False
+        self._painted = self._furnished = False
         self._now: QWidget | None = None
         self._made: dict[str, Page] = {}
+        self._recall_theme()  # before there are widgets: those would all be dressed twice
         self._build()
         self._recall()
 
@@ -85,11 +86,9 @@ class Window(QMainWindow):
         for _ in PAGES:
             self.stack.addWidget(QWidget(self.stack))
         right.addWidget(self.stack, 1)
-        self.notice = Notice(ground)
-        margin = QHBoxLayout()
-        margin.setContentsMargins(px(24), 0, px(24), px(12))
-        margin.addWidget(self.notice)
-        right.addLayout(margin)
+        self._notice_row = QHBoxLayout()
+        self._notice_row.setContentsMargins(px(24), 0, px(24), px(12))
+        right.addLayout(self._notice_row)
         row.addLayout(right, 1)
         self._root = QStackedWidget(self)
         self._root.addWidget(ground)
@@ -97,6 +96,19 @@ class Window(QMainWindow):
         ground.installEventFilter(self)
         self.tabs.currentChanged.connect(self._on_tab_changed)
         self._fit_now()
+
+    def furnish(self) -> None:
+        """Add what the shell is first seen without: its icon, and the notice below the pages."""
+        if self._furnished:
+            return
+        from app.look.icons import program_icon
+        from app.ui.controls import Notice
+
+        self._furnished = True
+        self.setWindowIcon(program_icon(tokens_now()))
+        self.notice: Notice = Notice(self)
+        self._notice_row.addWidget(self.notice)
+        self.notice.undo_asked.connect(self.menus.undo.trigger)
 
     def show_first_start(self, first: QWidget) -> None:
         """Show the questions of the first start in place of everything else."""
@@ -115,6 +127,7 @@ class Window(QMainWindow):
         """Put the diary into the shell: the Now column, and the page that is to be seen first."""
         from app.ui.now import NowColumn
 
+        self.furnish()
         self.session = session
         self.end_first_start()
         session.setParent(self)
@@ -123,8 +136,8 @@ class Window(QMainWindow):
         self._now = column
         session.said.connect(self._on_said)
         session.person_changed.connect(self._on_person_changed)
-        session.reading_chosen.connect(lambda _id: self.show_page("readings"))
-        self.notice.undo_asked.connect(self.menus.undo.trigger)
+        session.reading_chosen.connect(self._on_reading_chosen)
+        column.person_wanted.connect(self.menus.add_person.trigger)
         self.menus.fill(session)
         self._on_tab_changed(self.tabs.currentIndex())
         self._on_person_changed()
@@ -213,6 +226,15 @@ class Window(QMainWindow):
         if key == "day" and pending is not None and show is not None:
             pending.connect(show)
 
+    def _on_reading_chosen(self, row_id: int) -> None:
+        """Show a reading that was chosen on another page in the table."""
+        from app.ui.readings.page import ReadingsPage
+
+        page = self.page(ReadingsPage.key)
+        self.show_page(ReadingsPage.key)
+        if isinstance(page, ReadingsPage):
+            page.show_reading(row_id)
+
     def _on_said(self, said: Said) -> None:
         self.notice.say(said.sentence, undo=said.undo)
 
@@ -226,13 +248,16 @@ class Window(QMainWindow):
         )
         self._now_place.setFixedWidth(px(width))
 
+    def _recall_theme(self) -> None:
+        if self._settings is not None:
+            theme = self._settings.value("theme", "system")
+            if theme in ("light", "dark", "system"):
+                Theme.current().choose(theme)
+
     def _recall(self) -> None:
         self.resize(*USUAL)
         if self._settings is None:
             return
-        theme = self._settings.value("theme", "system")
-        if theme in ("light", "dark", "system"):
-            Theme.current().choose(theme)
         size = self._settings.value("size")
         if size is not None:
             self.resize(size)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 
-BENCHES = ("stats", "fetch", "bring_in", "save")
+BENCHES = ("stats", "fetch", "bring_in", "save", "table")
 
 
 def main() -> int:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 
 from app.look.tokens import Tokens
@@ -38,18 +38,22 @@ class Boxes(PixelItem):
     def __init__(self, *, edged: bool = True, turns: float | None = None) -> None:
         super().__init__(Layer.BOXES)
         self._islands: tuple[Island, ...] = ()
-        self._edged, self._turns = edged, turns
+        self._edged, self._turns, self._filled = edged, turns, True
         self.bars = _Bars(turns)
 
-    def show_islands(self, islands: Sequence[Island]) -> None:
-        """Draw these; on an axis that goes round, a box over its end comes in again."""
-        self._islands = tuple(islands)
+    def show_islands(self, islands: Sequence[Island], *, filled: bool = True) -> None:
+        """Draw these; on an axis that goes round, a box over its end comes in again.
+
+        Over a density the boxes are not filled: they would hide it.
+        """
+        self._islands, self._filled = tuple(islands), filled
         self.bars.show_islands(self._islands)
         self.update()
 
     def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
-        painter.setPen(pg.mkPen(tokens.spe, width=1) if self._edged else pg.mkPen(None))
-        painter.setBrush(QColor(tokens.sp1))
+        edge = tokens.spe if self._filled else tokens.ink
+        painter.setPen(pg.mkPen(edge, width=1) if self._edged else pg.mkPen(None))
+        painter.setBrush(QColor(tokens.sp1) if self._filled else Qt.BrushStyle.NoBrush)
         for island in self._islands:
             if island.low is None or island.high is None:
                 continue
@@ -122,4 +126,5 @@ def _paint_names(
             line = (
                 y + metrics.capHeight() / 2 if role is Role.SMALL_STRONG else y + metrics.ascent()
             )
+            line = max(line, sight.plot.top() + metrics.ascent())
             painter.drawText(QPointF(left - metrics.horizontalAdvance(name), line), name)

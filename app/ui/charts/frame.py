@@ -43,7 +43,8 @@ class ChartFrame(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no typ
         self._lanes = _NO_LANES
         self._lane, self._limits, self._grid = Lane(), Limits(), Grid(self._below)
         self._furniture = Furniture()
-        for item in (self._lane.ground, self._lane.lane):
+        self._told: Sight | None = None
+        for item in (self._lane.ground, self._lane.lane, self._lane.bare):
             self._view.addItem(item, ignoreBounds=True)
         self.add(self._grid)
         self.add(self._limits)
@@ -105,10 +106,11 @@ class ChartFrame(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no typ
         self._tell_furniture()
 
     def _tell_furniture(self) -> None:
-        margins = self._furniture.margins(self.width())
-        size = QRectF(0, 0, self.width(), self.height())
-        self._furniture.lay_out(size, self.sight(), inside=margins.names_inside)
-        self.laid_out.emit()
+        sight, size = self.sight(), QRectF(0, 0, self.width(), self.height())
+        self._furniture.lay_out(size, sight)
+        if sight != self._told:
+            self._told = sight
+            self.laid_out.emit()
 
     def _place_all(self) -> None:
         """Put everything where the axes now want it; a subclass adds what it draws."""
@@ -119,6 +121,8 @@ class ChartFrame(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no typ
         self._grid.update()
 
     def _restyle(self) -> None:
+        if self.plotItem is None:  # closed, but not yet deleted
+            return
         self.setBackground(tokens_now().page)
         self._arrange()
         self._place_all()

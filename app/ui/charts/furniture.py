@@ -41,7 +41,6 @@ class Margins:
     top: float
     right: float
     bottom: float
-    names_inside: bool
 
 
 class Furniture(QGraphicsItem):
@@ -59,28 +58,28 @@ class Furniture(QGraphicsItem):
         self._inside = False
 
     def margins(self, width: float) -> Margins:
-        """The room that all this takes in a chart of a width."""
+        """The room that all this takes in a chart of a width; names move inside if it is little."""
         metrics, gap = QFontMetricsF(font(Role.SMALL)), _GAP * text_scale()
         bold = QFontMetricsF(font(Role.SMALL_STRONG))
         numbers = [bold.horizontalAdvance(number_text(tick)) for tick in self._ticks()]
         names = [each.text for each in self.end_names]
         names += [strip.name for strip in self.strips if strip.name and strip.height()]
         aside = max((metrics.horizontalAdvance(name) for name in names), default=0.0)
-        inside = aside + gap > width * _MOST_ASIDE
+        self._inside = aside + gap > width * _MOST_ASIDE
         # Half an hour's label reaches over the end of the plot.
         least = metrics.horizontalAdvance("00:00") / 2 + 2
         return Margins(
             left=max([*numbers, least]) + gap + _INSET,
             top=metrics.height() + 4 * text_scale(),
-            right=least if inside else max(aside + gap, least),
+            right=least if self._inside else max(aside + gap, least),
             bottom=sum(strip.height() for strip in self.strips),
-            names_inside=inside,
         )
 
-    def lay_out(self, size: QRectF, sight: Sight, *, inside: bool) -> None:
+    def lay_out(self, size: QRectF, sight: Sight) -> None:
         """Take the chart's size and sight."""
-        self.prepareGeometryChange()
-        self._size, self._sight, self._inside = size, sight, inside
+        if size != self._size:
+            self.prepareGeometryChange()
+        self._size, self._sight = size, sight
         self.update()
 
     def boundingRect(self) -> QRectF:

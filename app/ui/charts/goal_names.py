@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from PySide6.QtCore import QCoreApplication, QDate, QLocale
 
 from app.domain.glucose import Unit
+from app.domain.marks import Mark
 from app.domain.numerals import half_up
 from app.review.lanes import Lanes, Step
 from app.ui.charts.furniture import EndName
@@ -36,34 +38,34 @@ def end_names(lanes: Lanes, unit: Unit) -> list[EndName]:
 
 
 def step_names(lanes: Lanes, unit: Unit) -> list[StepName]:
-    """The names inside: each limit that the right end does not have, where it first stands."""
+    """The names inside: each limit that the right end does not have, once."""
     last = lanes.steps[-1] if lanes.steps else None
-    told = {("high", last.high), ("low", last.low)} if last else set()
+    known = (None, None) if last is None else (last.low, last.high)
     names = []
-    for step in lanes.steps:
-        # Never in a part of a slot that the edge of the axis cut off, if there is a wider one.
-        if step.high is not None and ("high", step.high) not in told:
-            wide = _widest(lanes, high=step.high)
-            told.add(("high", step.high))
-            text = _tr("{mark} to {value}").format(
-                mark=group_words(wide), value=_at(step.high, unit)
-            )
-            names.append(StepName(wide.start, wide.end, step.high, text, True))
-        if step.low is not None and ("low", step.low) not in told:
-            wide = _widest(lanes, low=step.low)
-            told.add(("low", step.low))
-            text = _tr("{mark} from {value}").format(
-                mark=group_words(wide), value=_at(step.low, unit)
-            )
-            names.append(StepName(wide.start, wide.end, step.low, text, False))
+    for value in _values(lanes.steps, high=True):
+        if value != known[1]:
+            steps = [step for step in lanes.steps if step.high == value]
+            words = _tr("{mark} to {value}"), _tr("to {value}")
+            names.append(_name(steps, value, unit, words, above=True))
+    for value in _values(lanes.steps, high=False):
+        if value != known[0]:
+            steps = [step for step in lanes.steps if step.low == value]
+            words = _tr("{mark} from {value}"), _tr("from {value}")
+            names.append(_name(steps, value, unit, words, above=False))
     for earlier in lanes.earlier:
-        names += _of_earlier(lanes, earlier.steps, _day(earlier.until), unit)
+        until = _day(earlier.until)
+        words = (
+            _tr("until {date}: {mark} to {value}").replace("{date}", until),
+            _tr("until {date}").replace("{date}", until),
+        )
+        for value in set(_values(earlier.steps, high=True)) - set(_values(lanes.steps, high=True)):
+            steps = [step for step in earlier.steps if step.high == value]
+            names.append(_name(steps, value, unit, words, above=True))
     return names
 
 
-def group_words(step: Step) -> str:
-    """The slots of a step in one or two words."""
-    marks = step.marks
+def group_words(marks: Sequence[Mark]) -> str:
+    """Slots in one or two words."""
     if len(marks) == 1:
         return _tr(marks[0].words)
     if all(mark.is_before_meal for mark in marks):
@@ -73,27 +75,20 @@ def group_words(step: Step) -> str:
     return _tr("target")
 
 
-def _of_earlier(lanes: Lanes, steps: tuple[Step, ...], until: str, unit: Unit) -> list[StepName]:
-    now = {step.high for step in lanes.steps}
-    told: set[float] = set()
-    names = []
-    for step in steps:
-        if step.high is not None and step.high not in now and step.high not in told:
-            told.add(step.high)
-            text = _tr("until {date}: {mark} to {value}").format(
-                date=until, mark=group_words(step), value=_at(step.high, unit)
-            )
-            names.append(StepName(step.start, step.end, step.high, text, True))
-    return names
+def _name(
+    steps: Sequence[Step], value: float, unit: Unit, words: tuple[str, str], *, above: bool
+) -> StepName:
+    marks = tuple(dict.fromkeys(mark for step in steps for mark in step.marks))
+    text, short = (each.format(mark=group_words(marks), value=_at(value, unit)) for each in words)
+    widest_first = sorted(steps, key=lambda step: step.start - step.end)
+    places = tuple((step.start, step.end) for step in widest_first)
+    return StepName(places, value, text, short, above)
 
 
-def _widest(lanes: Lanes, *, high: float | None = None, low: float | None = None) -> Step:
-    fitting = [
-        step
-        for step in lanes.steps
-        if (high is None or step.high == high) and (low is None or step.low == low)
-    ]
-    return max(fitting, key=lambda step: step.end - step.start)
+def _values(steps: Sequence[Step], *, high: bool) -> list[float]:
+    """Every upper or lower limit, once, in the order of the axis."""
+    found = dict.fromkeys(step.high if high else step.low for step in steps)
+    return [value for value in found if value is not None]
 
 
 def _at(value: float, unit: Unit) -> str:

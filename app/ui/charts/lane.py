@@ -28,22 +28,27 @@ _Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class StepName:
-    """A name inside the plot, at the line of a step: "waking to 8.0"."""
+    """A name inside the plot, at the line of a limit: "waking to 8.0".
 
-    start: float
-    end: float
+    It stands in the first of its `places` (ends on the axis) where there is room for the text, else
+    for the short one; where there is none, the bold number on the axis has to do.
+    """
+
+    places: tuple[tuple[float, float], ...]
     value: float
     text: str
+    short: str
     above: bool  # over the line, else under it
 
 
 class Lane:
-    """Ground and lane: two plain items in the chart's own numbers; no goals, no shading at all."""
+    """Ground, lane and what has no goal: plain items in the chart's own numbers."""
 
     def __init__(self) -> None:
         self.ground = QGraphicsRectItem()
         self.lane = QGraphicsPathItem()
-        for item in (self.ground, self.lane):
+        self.bare = QGraphicsPathItem()
+        for item in (self.ground, self.lane, self.bare):
             item.setPen(pg.mkPen(None))
             item.setZValue(Layer.LANE)
         self.ground.setZValue(Layer.LANE - 1)
@@ -52,14 +57,15 @@ class Lane:
         """Cut the lane into the ground; a part of the day without a goal is not shaded."""
         self.ground.setRect(home)
         self.ground.setBrush(QColor(tokens.out if lanes.has_goals else tokens.page))
-        path = QPainterPath()
+        path, bare = QPainterPath(), QPainterPath()
         for step in to_ends(lanes.steps, home.left(), home.right()) if lanes.has_goals else ():
             low = home.top() if step.low is None else step.low
             high = home.bottom() if step.high is None else step.high
-            path.addRect(QRectF(step.start, low, step.end - step.start, high - low))
-        path.setFillRule(Qt.FillRule.WindingFill)
-        self.lane.setPath(path)
-        self.lane.setBrush(QColor(tokens.lane))
+            into = path if step.has_goal else bare
+            into.addRect(QRectF(step.start, low, step.end - step.start, high - low))
+        for item, drawn, colour in ((self.lane, path, tokens.lane), (self.bare, bare, tokens.page)):
+            item.setPath(drawn)
+            item.setBrush(QColor(colour))
 
 
 class Limits(PixelItem):
@@ -102,21 +108,25 @@ class Limits(PixelItem):
     def _paint_names(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
         painter.setFont(font(Role.SMALL))
         painter.setPen(QColor(tokens.ink3))
-        metrics, gap = QFontMetricsF(painter.font()), 4 * text_scale()
+        metrics = QFontMetricsF(painter.font())
         for name in self._names:
-            left = max(sight.x(name.start), sight.plot.left()) + gap
-            right = min(sight.x(name.end), sight.plot.right()) - gap
-            wide, tall, y = (
-                metrics.horizontalAdvance(name.text),
-                metrics.height(),
-                sight.y(name.value),
-            )
-            top = y - tall - 1 if name.above else y + 1
-            for start in (left, right - wide, (left + right - wide) / 2):
-                area = QRectF(start, top, wide, tall)
-                if left <= start <= right - wide and self._is_clear(area, sight):
-                    painter.drawText(QPointF(start, top + metrics.ascent()), name.text)
-                    break  # else its number on the axis, in bold, has to do
+            for text in (name.text, name.short):
+                at = self._room_for(metrics.horizontalAdvance(text), metrics.height(), name, sight)
+                if at is not None:
+                    painter.drawText(at + QPointF(0, metrics.ascent()), text)
+                    break
+
+    def _room_for(self, wide: float, tall: float, name: StepName, sight: Sight) -> QPointF | None:
+        """The upper left corner for a text of a size, clear of marks and boxes."""
+        gap, y = 4 * text_scale(), sight.y(name.value)
+        top = y - tall - 1 if name.above else y + 1
+        for ends in name.places:
+            left = max(sight.x(ends[0]), sight.plot.left()) + gap
+            right = min(sight.x(ends[1]), sight.plot.right()) - gap - wide
+            for start in (left, right, (left + right) / 2) if right >= left else ():
+                if self._is_clear(QRectF(start, top, wide, tall), sight):
+                    return QPointF(start, top)
+        return None
 
     def _is_clear(self, area: QRectF, sight: Sight) -> bool:
         reach = _MARK_REACH * text_scale()

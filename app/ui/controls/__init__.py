@@ -1,49 +1,66 @@
-"""Small widgets in the look of the diary, for every page; pages import them from here."""
+"""Small widgets in the look of the diary, for every page; pages import them from here.
 
-from app.ui.controls.answer import Answer, ToAnswer
-from app.ui.controls.buttons import Button, FlatButton
-from app.ui.controls.checks import CheckBox, RadioButton
-from app.ui.controls.choice import Choice
-from app.ui.controls.dates import DateField, TimeField
-from app.ui.controls.elided import ElidedLabel
-from app.ui.controls.fields import Field, FieldNote, LineField
-from app.ui.controls.folding import FoldingRow
-from app.ui.controls.head import PageHead
-from app.ui.controls.keys import KeyHint
-from app.ui.controls.labels import Hairline, Label, TextColumn
-from app.ui.controls.mark_sign import MarkSign
-from app.ui.controls.notice import Notice
-from app.ui.controls.section import SectionTitle
-from app.ui.controls.segments import Segment, Segments, periods
-from app.ui.controls.tabs import PageTabs
-from app.ui.controls.tile import FigureTile
+Each is imported when it is first asked for: the shell needs two of them before it is painted.
+"""
 
-__all__ = [
-    "Answer",
-    "Button",
-    "CheckBox",
-    "Choice",
-    "DateField",
-    "ElidedLabel",
-    "Field",
-    "FieldNote",
-    "FigureTile",
-    "FlatButton",
-    "FoldingRow",
-    "Hairline",
-    "KeyHint",
-    "Label",
-    "LineField",
-    "MarkSign",
-    "Notice",
-    "PageHead",
-    "PageTabs",
-    "RadioButton",
-    "SectionTitle",
-    "Segment",
-    "Segments",
-    "TextColumn",
-    "TimeField",
-    "ToAnswer",
-    "periods",
-]
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from app.ui.controls.answer import Answer as Answer
+    from app.ui.controls.answer import ToAnswer as ToAnswer
+    from app.ui.controls.buttons import Button as Button
+    from app.ui.controls.buttons import FlatButton as FlatButton
+    from app.ui.controls.checks import CheckBox as CheckBox
+    from app.ui.controls.checks import RadioButton as RadioButton
+    from app.ui.controls.choice import Choice as Choice
+    from app.ui.controls.dates import DateField as DateField
+    from app.ui.controls.dates import TimeField as TimeField
+    from app.ui.controls.elided import ElidedLabel as ElidedLabel
+    from app.ui.controls.fields import Field as Field
+    from app.ui.controls.fields import FieldNote as FieldNote
+    from app.ui.controls.fields import LineField as LineField
+    from app.ui.controls.folding import FoldingRow as FoldingRow
+    from app.ui.controls.head import PageHead as PageHead
+    from app.ui.controls.keys import KeyHint as KeyHint
+    from app.ui.controls.labels import Hairline as Hairline
+    from app.ui.controls.labels import Label as Label
+    from app.ui.controls.labels import TextColumn as TextColumn
+    from app.ui.controls.mark_sign import MarkSign as MarkSign
+    from app.ui.controls.notice import Notice as Notice
+    from app.ui.controls.section import SectionTitle as SectionTitle
+    from app.ui.controls.segments import Segment as Segment
+    from app.ui.controls.segments import Segments as Segments
+    from app.ui.controls.segments import periods as periods
+    from app.ui.controls.tabs import PageTabs as PageTabs
+    from app.ui.controls.tile import FigureTile as FigureTile
+
+_MODULES = {
+    "answer": "Answer ToAnswer",
+    "buttons": "Button FlatButton",
+    "checks": "CheckBox RadioButton",
+    "choice": "Choice",
+    "dates": "DateField TimeField",
+    "elided": "ElidedLabel",
+    "fields": "Field FieldNote LineField",
+    "folding": "FoldingRow",
+    "head": "PageHead",
+    "keys": "KeyHint",
+    "labels": "Hairline Label TextColumn",
+    "mark_sign": "MarkSign",
+    "notice": "Notice",
+    "section": "SectionTitle",
+    "segments": "Segment Segments periods",
+    "tabs": "PageTabs",
+    "tile": "FigureTile",
+}
+_WHERE = {name: module for module, names in _MODULES.items() for name in names.split()}
+
+
+def __getattr__(name: str) -> object:
+    """Import the module of a name (PEP 562)."""
+    if name not in _WHERE:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_WHERE[name]}"), name)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPen
-from PySide6.QtWidgets import QStyle, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.look.type import text_scale
 
@@ -25,6 +25,8 @@ def text_size(metrics: QFontMetrics, text: str) -> QSize:
 
 def mnemonic_flag(widget: QWidget) -> Qt.TextFlag:
     """Whether the platform underlines mnemonics just now."""
+    from PySide6.QtWidgets import QStyle  # slow to import, and the shell needs none of it
+
     shown = widget.style().styleHint(QStyle.StyleHint.SH_UnderlineShortcut, None, widget)
     return Qt.TextFlag.TextShowMnemonic if shown else Qt.TextFlag.TextHideMnemonic
 
@@ -52,6 +54,8 @@ def paint_ring(painter: QPainter, area: QRect, colour: str, *, radius: float = R
 
 def mirrored(widget: QWidget, part: QRect) -> QRect:
     """A part of a widget laid out left to right, where it lies in the widget's own direction."""
+    from PySide6.QtWidgets import QStyle
+
     return QStyle.visualRect(widget.layoutDirection(), widget.rect(), part)
 
 

@@ -65,9 +65,10 @@ class PageTabs(QTabBar):
         painter.setFont(font(Role.STRONG if on else Role.BODY))
         enabled = self.isTabEnabled(at)
         painter.setPen(QColor(tokens.ink if on else tokens.ink2 if enabled else tokens.ink3))
-        painter.drawText(
-            area, int(Qt.AlignmentFlag.AlignCenter) | mnemonic_flag(self), self.tabText(at)
-        )
+        flags = int(Qt.AlignmentFlag.AlignCenter)
+        if "&" in self.tabText(at):
+            flags |= mnemonic_flag(self)
+        painter.drawText(area, flags, self.tabText(at))
         if on:
             under = QRect(area.left(), self.height() - 2, area.width(), 2)
             painter.fillRect(under, QColor(tokens.ink))

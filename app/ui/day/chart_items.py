@@ -61,7 +61,7 @@ class Values(PixelItem):
             )
             for at in shown
         ]
-        taken = self._pending.areas(sight)
+        taken = self._pending.areas(sight) + _off_scale_areas(marks, sight, metrics)
         places = places_of(wanted, sight.plot, _MARK_PX * DAY * text_scale(), taken)
         for at, place in zip(shown, places, strict=True):
             if place is not None:
@@ -178,6 +178,18 @@ class PendingMark(PixelItem):
         number = QFontMetricsF(font(Role.STRONG)).horizontalAdvance(self._number)
         words = QFontMetricsF(font(Role.SMALL)).horizontalAdvance(self._words)
         return number + 5 * text_scale() + words + 2
+
+
+def _off_scale_areas(marks: DrawnMarks, sight: Sight, metrics: QFontMetricsF) -> list[QRectF]:
+    """What the marks at the edge and their words take, in px."""
+    y, half = at_edges(marks, sight), _MARK_PX * DAY * text_scale()
+    word = metrics.horizontalAdvance("LO ")
+    found = []
+    for at in np.flatnonzero(marks.bound != EXACT).tolist():
+        centre = sight.point(float(marks.x[at]), float(y[at]))
+        left = centre.x() - half - (word if marks.tail[at] > 0 else 0.0)
+        found.append(QRectF(left, centre.y() - half, 2 * half + word, 2 * half))
+    return found
 
 
 def _look(marks: DrawnMarks) -> MarkLook:

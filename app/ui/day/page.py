@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.domain.clock import moment_now
 from app.domain.entry.records import Entry
+from app.domain.errors import DiaryError
 from app.review.day import DayView, day_view
 from app.review.day_pending import pending_of
 from app.review.record import Record
@@ -100,6 +101,7 @@ class DayPage(Page):
             stepping.connect(self._step)
         body.head.today_asked.connect(self._to_today)
         body.chosen.connect(self.session.reading_chosen)
+        body.written.table.looked_at.connect(self._keep_row_in_sight)
         body.day_asked.connect(self.session.show_day)
         body.line_asked.connect(self._to_the_line)
         body.targets_asked.connect(self._to_the_targets)
@@ -134,8 +136,17 @@ class DayPage(Page):
         if self._view is not None:
             self._body.show_pending(pending_of(self._entry, self._view.person))
 
-    def _on_failed(self, trouble: object) -> None:
+    def _on_failed(self, trouble: BaseException) -> None:
+        if not isinstance(trouble, DiaryError):
+            raise trouble
         self.session.said.emit(Said(str(trouble), undo=False))
+
+    def _keep_row_in_sight(self, _reading_id: object) -> None:
+        """The table is as high as its rows: it is the page that scrolls."""
+        table = self._body.written.table
+        row = table.visualRect(table.currentIndex())
+        at = table.viewport().mapTo(self._body, row.center())
+        self._scroll.ensureVisible(at.x(), at.y(), 0, row.height())
 
     def _on_tick(self) -> None:
         """Follow the clock: the line of now, and midnight."""

@@ -142,6 +142,11 @@ class SlotCell(QWidget):
         painter.setPen(QColor(ink))
         rest = self._line(top, tall).adjusted(round(left + wide + px(_LETTER_GAP)), 0, 0, 0)
         painter.drawText(mirrored(self, rest), leading(self) | side, words.letters)
+        # How many more there are only where it fits: the tip and the table tell it too.
+        room = rest.width() - painter.fontMetrics().horizontalAdvance(f"{words.letters} ")
+        painter.setPen(QColor(tokens.ink3))
+        if words.more and painter.fontMetrics().horizontalAdvance(words.more) <= room:
+            painter.drawText(mirrored(self, rest), trailing(self) | side, words.more)
 
     def _paint_foot(self, painter: QPainter, words: SlotWords, tokens: Tokens) -> None:
         painter.setFont(font(Role.SMALL))

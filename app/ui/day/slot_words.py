@@ -18,7 +18,10 @@ from app.ui.now.words import date_words, number_words
 
 @dataclass(frozen=True, slots=True)
 class SlotWords:
-    """The texts of a slot; `number` is None where nothing was written, then `nothing` says so."""
+    """The texts of a slot; `number` is None where nothing was written, then `nothing` says so.
+
+    `more` counts further readings of the day: "+1".
+    """
 
     title: str
     before: str
@@ -27,6 +30,7 @@ class SlotWords:
     number: str | None
     look: MarkLook | None
     letters: str
+    more: str
     nothing: str
     middle: str
     middle_short: str
@@ -42,7 +46,6 @@ def slot_words(slot: SlotOfDay, view: DayView) -> SlotWords:
     last = next(iter(counted or rows), None)
     look = None if last is None else look_of(last)
     times = "" if last is None else time_words(last, view.person)
-    more = "" if len(rows) < 2 else f" +{number_words(str(len(rows) - 1))}"
     middle, short, n = _middle(slot, view)
     return SlotWords(
         title=tr(slot.mark.words),
@@ -51,7 +54,8 @@ def slot_words(slot: SlotOfDay, view: DayView) -> SlotWords:
         time=times,
         number=None if last is None else number_words(last.glucose.shown(view.unit)),
         look=look,
-        letters=("" if last is None else letters_of(last)) + more,
+        letters="" if last is None else letters_of(last),
+        more="" if len(rows) < 2 else f"+{number_words(str(len(rows) - 1))}",
         nothing=tr("not written"),
         middle=middle,
         middle_short=short,

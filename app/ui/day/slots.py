@@ -68,8 +68,7 @@ class SlotsRow(QWidget):
         self._slots, self._scale = view.slots.slots, view.slots.scale
         for cell, slot in zip(self._cells, self._slots, strict=True):
             cell.show_slot(slot, view.slots.scale, slot_words(slot, view))
-        self._place()
-        self.update()
+        self._restyle()  # longer numbers may need other columns, and so another height
 
     def hasHeightForWidth(self) -> bool:
         return True

@@ -7,38 +7,29 @@ from collections.abc import Sequence
 from PySide6.QtCore import (
     QItemSelection,
     QModelIndex,
-    QPersistentModelIndex,
-    QPointF,
-    QRect,
     QSignalBlocker,
     QSize,
     Qt,
     Signal,
 )
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QResizeEvent
+from PySide6.QtGui import QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
     QSizePolicy,
-    QStyle,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
 
-from app.look.marks import MarkLook, paint_mark
-from app.look.theme import follow_theme, tokens_now
-from app.look.type import Role, font, text_scale
+from app.look.theme import follow_theme
+from app.look.type import Role, font
 from app.review.day import DayView
-from app.ui.controls.drawing import paint_ring, px
+from app.ui.controls.drawing import px
+from app.ui.day.table_delegate import INSET, QUIET, ROW, SIGN, WRAPS, DayDelegate
 from app.ui.day.table_model import Column, DayTableModel
 from app.ui.day.words import tr
 
-_INSET, _SIGN, _ROW, _NARROW = 8, 22, 28, 560
-_MOST_LINES = 4
-_QUIET = (Column.METER, Column.KEEPER)
-_WRAPS = (Column.MARK, Column.NOTE)
+_NARROW = 560  # px at a text size of 13 px: below that it is a list beside the chart
 # What goes first where the table is narrow: its texts stay in the tip of the row.
 _GIVE_WAY = (Column.KEEPER, Column.NOTE, Column.METER)
 _GIVE_WAY_IN_A_LIST = (Column.KEEPER, Column.METER, Column.NOTE)
@@ -57,7 +48,7 @@ class DayTable(QTableView):
         super().__init__(parent)
         self._rows = DayTableModel(self)
         self.setModel(self._rows)
-        self._delegate = _Delegate(self._rows, self)
+        self._delegate = DayDelegate(self._rows, self)
         self.setItemDelegate(self._delegate)
         self.setAccessibleName(tr("What was written"))
         self.setShowGrid(False)
@@ -132,7 +123,7 @@ class DayTable(QTableView):
         self._fit()
 
     def _head_height(self) -> int:
-        return max(px(_ROW), QFontMetrics(font(Role.BODY)).height() + px(8))
+        return max(px(ROW), QFontMetrics(font(Role.BODY)).height() + px(8))
 
     def _fit(self) -> None:
         """Choose the columns, share the width out, and be as high as the rows."""
@@ -155,7 +146,7 @@ class DayTable(QTableView):
         narrow = wide < px(_NARROW)
         empty = {
             column
-            for column in (Column.NOTE, *_QUIET)
+            for column in (Column.NOTE, *QUIET)
             if not any(self._rows.text(at, column) for at in range(self._rows.rowCount()))
         }
         hidden = empty - {Column.NOTE} if not narrow else set(empty)
@@ -179,15 +170,15 @@ class DayTable(QTableView):
         metrics = self._delegate.metrics(column)
         widest = max((metrics.horizontalAdvance(text) for text in texts), default=0)
         if column is Column.SIGN:
-            widest += px(_SIGN) + (px(4) if widest else 0)
+            widest += px(SIGN) + (px(4) if widest else 0)
         head_px = QFontMetrics(font(Role.BODY)).horizontalAdvance(str(head))
-        return max(widest, head_px) + 2 * px(_INSET) + 2
+        return max(widest, head_px) + 2 * px(INSET) + 2
 
     def _widths(self, shown: Sequence[Column], wide: int) -> list[int]:
         """Natural widths; what is left or missing goes to the mark and the note."""
         narrow = wide < px(_NARROW)
         widths = {column: self._natural(column) for column in shown}
-        others = sum(width for column, width in widths.items() if column not in _WRAPS)
+        others = sum(width for column, width in widths.items() if column not in WRAPS)
         room = wide - others
         if Column.NOTE not in widths:
             widths[Column.MARK] = max(px(60), room)
@@ -197,111 +188,3 @@ class DayTable(QTableView):
         widths[Column.MARK] = max(px(60), mark)
         widths[Column.NOTE] = max(px(60), room - widths[Column.MARK])
         return [widths[column] for column in shown]
-
-
-class _Delegate(QStyledItemDelegate):
-    """Number, sign and letter, texts over up to three lines, a rule under each row."""
-
-    def __init__(self, rows: DayTableModel, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._rows = rows
-        self.restyle()
-
-    @property
-    def row_height(self) -> int:
-        """The height of a row of one line."""
-        return max(px(_ROW), QFontMetrics(self._font).height() + px(8))
-
-    def restyle(self) -> None:
-        """Take the fonts of the text size in force."""
-        self._font, self._strong = QFont(font(Role.BODY)), QFont(font(Role.STRONG))
-
-    def metrics(self, column: Column) -> QFontMetrics:
-        """How wide texts of a column are."""
-        return QFontMetrics(self._strong if column in (Column.VALUE, Column.SIGN) else self._font)
-
-    def height_of(self, at: int, shown: Sequence[Column], widths: Sequence[int]) -> int:
-        """The height of a row whose mark and note may need several lines."""
-        line = QFontMetrics(self._font).height()
-        lines = 1
-        for column, width in zip(shown, widths, strict=True):
-            if column in _WRAPS:
-                wide = width - 2 * px(_INSET)
-                text = _in_lines(self._rows.text(at, column), QFontMetrics(self._font), wide)
-                lines = max(lines, _lines(text, QFontMetrics(self._font), wide))
-        return self.row_height + (lines - 1) * line
-
-    def sizeHint(
-        self, _option: QStyleOptionViewItem, _index: QModelIndex | QPersistentModelIndex
-    ) -> QSize:
-        return QSize(px(40), self.row_height)
-
-    def paint(
-        self,
-        painter: QPainter,
-        option: QStyleOptionViewItem,
-        index: QModelIndex | QPersistentModelIndex,
-    ) -> None:
-        at, column, area, tokens = index.row(), Column(index.column()), option.rect, tokens_now()
-        if option.state & QStyle.StateFlag.State_Selected:
-            painter.fillRect(area, QColor(tokens.sel))
-        painter.fillRect(area.left(), area.bottom(), area.width(), 1, QColor(tokens.grid))
-        turned = option.direction is Qt.LayoutDirection.RightToLeft
-        room = area.adjusted(px(_INSET), 0, -px(_INSET), 0)
-        look = self._rows.look(at)
-        if column is Column.SIGN:
-            if look is not None:
-                self._paint_sign(painter, room, at, look, turned=turned)
-        else:
-            self._paint_text(painter, room, at, column, turned=turned)
-        if option.state & QStyle.StateFlag.State_HasFocus:
-            paint_ring(painter, area.adjusted(1, 1, -1, -1), tokens.ink)
-
-    def _paint_text(
-        self, painter: QPainter, room: QRect, at: int, column: Column, *, turned: bool
-    ) -> None:
-        text, tokens = self._rows.text(at, column), tokens_now()
-        side = Qt.AlignmentFlag.AlignLeft
-        if (column is Column.VALUE) != turned:
-            side = Qt.AlignmentFlag.AlignRight
-        painter.setFont(self._strong if column is Column.VALUE else self._font)
-        painter.setPen(QColor(tokens.ink2 if column in _QUIET else tokens.ink))
-        flags = int(side | Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute)
-        metrics = self.metrics(column)
-        if column in _WRAPS:
-            flags |= int(Qt.TextFlag.TextWordWrap)
-            text = _in_lines(text, metrics, room.width())
-        else:
-            text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room.width() + 1)
-        painter.drawText(room.adjusted(0, 0, 1, 0), flags, text)
-
-    def _paint_sign(
-        self, painter: QPainter, room: QRect, at: int, look: MarkLook, *, turned: bool
-    ) -> None:
-        tokens, half = tokens_now(), px(_SIGN) / 2
-        letters = self._rows.text(at, Column.SIGN)
-        x = room.right() + 1 - half if turned else room.left() + half
-        paint_mark(painter, QPointF(x, room.center().y() + 0.5), look, tokens, text_scale())
-        painter.setFont(self._strong)
-        painter.setPen(QColor(tokens.within if look.is_apart else tokens.level_text(look.level)))
-        beyond = px(_SIGN) + px(4)
-        rest = room.adjusted(0, 0, -beyond, 0) if turned else room.adjusted(beyond, 0, 1, 0)
-        side = Qt.AlignmentFlag.AlignRight if turned else Qt.AlignmentFlag.AlignLeft
-        flags = side | Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
-        painter.drawText(rest, flags, letters)
-
-
-def _lines(text: str, metrics: QFontMetrics, wide: int) -> int:
-    """How many lines a text takes."""
-    area = metrics.boundingRect(QRect(0, 0, wide, 10_000), Qt.TextFlag.TextWordWrap, text)
-    return max(1, round(area.height() / metrics.height()))
-
-
-def _in_lines(text: str, metrics: QFontMetrics, wide: int) -> str:
-    """As much of a text as the lines of a row hold; the whole stands in the tip of the row."""
-    if _lines(text, metrics, wide) <= _MOST_LINES:
-        return text
-    words = text.split()
-    while len(words) > 1 and _lines(" ".join(words) + " …", metrics, wide) > _MOST_LINES:
-        words.pop()
-    return " ".join(words) + " …"

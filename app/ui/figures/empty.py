@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.clock import Period, last_days
 from app.look.type import Role
 from app.review.figures_shown import FiguresShown
-from app.ui.controls import Button, Label, TextColumn
+from app.ui.controls import Button, Label
 from app.ui.controls.drawing import px
+from app.ui.figures.prose import Prose
 from app.ui.figures.sentences import left_out_words
 from app.ui.figures.words import day_text, tr
 from app.ui.now.words import number_words
@@ -25,15 +26,20 @@ class EmptyFigures(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._title = Label("", self, role=Role.EMPTY, wrap=True)
-        self._why = TextColumn("", self, ink="ink2")
-        self._button = Button("", self)
+        self._why = Prose("", self, ink="ink2")
+        self.button = Button("", self)
         self._period: Period | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(0, px(8), 0, px(8))
         column.setSpacing(px(6))
-        for widget in (self._title, self._why, self._button):
+        for widget in (self._title, self._why):
             column.addWidget(widget)
-        self._button.clicked.connect(self._on_button)
+        row = QHBoxLayout()
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self.button)
+        row.addStretch(1)
+        column.addLayout(row)
+        self.button.clicked.connect(self._on_button)
 
     def show_state(self, shown: FiguresShown) -> None:
         """Say why nothing is counted, and offer the days that have readings."""
@@ -58,10 +64,10 @@ class EmptyFigures(QWidget):
             )
             if not period.first <= last <= period.last:
                 self._period = last_days(_USUAL_DAYS, last)
-                self._button.setText(
+                self.button.setText(
                     tr("Show the {days} days up to it").format(days=number_words(str(_USUAL_DAYS)))
                 )
-        self._button.setVisible(self._period is not None)
+        self.button.setVisible(self._period is not None)
 
     def _on_button(self) -> None:
         if self._period is not None:

@@ -71,9 +71,15 @@ class FigureTiles(Tiles):
             tr("{slots} of 7 slots, equal weight").format(
                 slots=number_words(str(len(found.evened.slots)))
             ),
-            tr("thinnest n {least}; night and {unmarked} unmarked left out").format(
+            tr("thinnest n {least}; {outside}").format(
                 least=number_words(str(found.evened.smallest_n)),
-                unmarked=number_words(str(found.evened.unmarked)),
+                outside=many(
+                    found.evened.unmarked,
+                    "night and {n} unmarked left out",
+                    "night and {n} unmarked left out",
+                )
+                if found.evened.unmarked
+                else tr("night left out"),
             ),
         ]
         self.evened.set_figure(mean_text(found.evened, found.unit), found.unit, lines)

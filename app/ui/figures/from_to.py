@@ -27,13 +27,13 @@ class FromTo(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         today = QDate(2000, 1, 1)
-        self._first = DateField(today, self, order="d MMM yyyy", name=tr("From, first day"))
-        self._last = DateField(today, self, order="d MMM yyyy", name=tr("To, last day included"))
+        self.first = DateField(today, self, order="d MMM yyyy", name=tr("From, first day"))
+        self.last = DateField(today, self, order="d MMM yyyy", name=tr("To, last day included"))
         self._show = Button(tr("Show"), self, size="bar")
         self._note = FieldNote("", self)
         row = QHBoxLayout()
         row.setSpacing(8)
-        for word, field in ((tr("&From"), self._first), (tr("t&o"), self._last)):
+        for word, field in ((tr("&From"), self.first), (tr("t&o"), self.last)):
             label = Label(word, self, ink="ink2")
             label.setBuddy(field)
             row.addWidget(label)
@@ -49,14 +49,14 @@ class FromTo(QWidget):
 
     def set_period(self, period: Period, person: Person) -> None:
         """Put a period into the fields, in the person's date order."""
-        for field, day in ((self._first, period.first), (self._last, period.last)):
+        for field, day in ((self.first, period.first), (self.last, period.last)):
             field.setDisplayFormat(date_format(person))
             field.setDate(QDate(day.year, day.month, day.day))
         self._note.clear_error()
 
     def take_focus(self) -> None:
         """Go to the first field."""
-        self._first.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.first.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -67,7 +67,7 @@ class FromTo(QWidget):
             super().keyPressEvent(event)
 
     def _on_show(self) -> None:
-        first, last = _day(self._first), _day(self._last)
+        first, last = _day(self.first), _day(self.last)
         if first > last:
             self._note.show_error(
                 tr("The first day comes after the last one. The figures are as they were.")

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from app.domain.clock import Period
 from app.domain.person import Person
@@ -31,7 +32,12 @@ class FiguresHead(QWidget):
             [(tr("With doubt"), True), (tr("Without doubt"), False)],
             name=tr("Readings in doubt"),
         )
-        self._head = PageHead(tr("Figures"), parent=self, tools=[self.segments, self.doubt])
+        tools = QWidget(self)
+        self._tools = QBoxLayout(QBoxLayout.Direction.LeftToRight, tools)
+        self._tools.setContentsMargins(0, 0, 0, 0)
+        for tool in (self.segments, self.doubt):
+            self._tools.addWidget(tool, 0, Qt.AlignmentFlag.AlignLeading)
+        self._head = PageHead(tr("Figures"), parent=self, tools=[tools])
         self.from_to = FromTo(self)
         self.from_to.setVisible(False)
         self._choosing = False
@@ -83,6 +89,19 @@ class FiguresHead(QWidget):
             else tr("No reading of this period is in doubt")
         )
         self.doubt.setAccessibleDescription(self.doubt.toolTip())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fold(event.size().width())
+
+    def _fold(self, width: int) -> None:
+        """Let the choice of doubt drop below the periods where both are too wide for the page."""
+        gap = px(12)
+        narrow = self.segments.sizeHint().width() + gap + self.doubt.sizeHint().width() > width
+        self._tools.setSpacing(px(4) if narrow else gap)
+        self._tools.setDirection(
+            QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
+        )
 
     def _on_segment(self, value: object) -> None:
         if isinstance(value, int):

@@ -13,9 +13,10 @@ from app.look.type import Role
 from app.review.by_mark import MarkRow, MarkRows
 from app.review.figure import Missing
 from app.review.words import figure_words
-from app.ui.controls import SectionTitle, TextColumn
+from app.ui.controls import SectionTitle
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
+from app.ui.figures.prose import Prose
 from app.ui.figures.table import FigureTable
 from app.ui.figures.words import many, mean_text, tr, value_text
 from app.ui.now.words import number_words
@@ -30,8 +31,8 @@ class MarksTable(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._title = SectionTitle(tr("By mark"), self)
-        self.table = FigureTable(self, name="", strip_column=_STRIP, may_go=(_AVERAGE,))
-        self._note = TextColumn("", self, role=Role.SMALL, ink="ink3")
+        self.table = FigureTable(self, name="", strip_column=_STRIP, may_go=(_AVERAGE,), pad_px=6)
+        self._note = Prose("", self, role=Role.SMALL, ink="ink3")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(px(2))
@@ -53,7 +54,7 @@ class MarksTable(QWidget):
             Head(tr("below")),
             Head(tr("above")),
         ]
-        rows = [_cells(row, unit) for row in found.rows]
+        rows = [_cells(row, unit, starred=bool(found.goals)) for row in found.rows]
         others = [at for at, row in enumerate(found.rows) if row.mark not in SLOTS]
         self.table.cells.set_cells(heads, rows, after_rule=others[:1])
         self.table.setAccessibleName(_finding(found))
@@ -67,11 +68,11 @@ class MarksTable(QWidget):
         self._note.setText(_notes(found, unit))
 
 
-def _cells(row: MarkRow, unit: Unit) -> list[Cell]:
+def _cells(row: MarkRow, unit: Unit, *, starred: bool) -> list[Cell]:
     few = isinstance(row.median, Missing)
     median = value_text(row.median, unit)
     mean = mean_text(row.mean, unit)
-    star = "" if row.by_goal or not row.n else " *"
+    star = " *" if starred and row.n and not row.by_goal else ""
     name = tr("no mark") if row.mark.value == "none" else tr(row.mark.words)
     return [
         Cell(name, said=name, at_end=False),

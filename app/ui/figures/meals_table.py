@@ -10,9 +10,10 @@ from app.domain.glucose import Unit
 from app.look.type import Role
 from app.review.figure import Figure, Mean, Missing
 from app.review.meals import Meal, MealSide
-from app.ui.controls import SectionTitle, TextColumn
+from app.ui.controls import SectionTitle
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
+from app.ui.figures.prose import Prose
 from app.ui.figures.table import FigureTable
 from app.ui.figures.words import mean_text, tr, value_text
 from app.ui.now.words import number_words
@@ -24,8 +25,8 @@ class MealsTable(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._title = SectionTitle(tr("Before and after meals"), self)
-        self.table = FigureTable(self, name=tr("Before and after meals"), pad_px=6)
-        note = TextColumn(
+        self.table = FigureTable(self, name=tr("Before and after meals"), pad_px=5)
+        note = Prose(
             tr(
                 "Not pairs: the two sides may come from different days, so no rise is shown. "
                 "All meals holds snacks and meals without a name too."

@@ -14,7 +14,7 @@ from app.look.theme import follow_theme
 from app.look.type import Role
 from app.review.figures_shown import FiguresShown, figures_shown, takes_long
 from app.review.record import Record
-from app.ui.controls import Hairline, SectionTitle, TextColumn
+from app.ui.controls import Hairline, SectionTitle
 from app.ui.controls.drawing import px
 from app.ui.figures.empty import EmptyFigures
 from app.ui.figures.figure_tiles import FigureTiles
@@ -22,6 +22,7 @@ from app.ui.figures.head import FiguresHead
 from app.ui.figures.marks_table import MarksTable
 from app.ui.figures.meals_table import MealsTable
 from app.ui.figures.periods_table import PeriodsTable
+from app.ui.figures.prose import Prose
 from app.ui.figures.sentences import (
     beside_words,
     level_shares,
@@ -39,7 +40,6 @@ from app.ui.session import Session
 
 _BUSY_MS = 300  # common practice, no source: sooner, a busy sign only flickers
 _SIDE_BY_SIDE_PX = 860
-_WIDEST_PX = 1480
 
 
 class FiguresPage(Page):
@@ -52,20 +52,20 @@ class FiguresPage(Page):
         super().__init__(session, parent)
         self._uid: object = None
         self._asked = 0
-        self._job = Job(self)
+        self.job = Job(self)
         self._busy = QTimer(self)
         self._busy.setSingleShot(True)
         self._busy.setInterval(_BUSY_MS)
         self._build()
         session.period_changed.connect(self.mark_stale)
-        self._job.answered.connect(self._on_answered)
-        self._job.failed.connect(self._on_failed)
+        self.job.answered.connect(self._on_answered)
+        self.job.failed.connect(self._on_failed)
         self._busy.timeout.connect(self._on_busy)
         self.head.days_chosen.connect(self._on_days)
         self.head.period_chosen.connect(session.show_period)
         self.head.doubt_chosen.connect(self.mark_stale)
-        self._periods.days_picked.connect(self._on_days)
-        self._empty.period_asked.connect(self._on_last_days)
+        self.periods.days_picked.connect(self._on_days)
+        self.empty.period_asked.connect(self._on_last_days)
         follow_theme(self._restyle)
 
     def take_focus(self) -> None:
@@ -78,7 +78,7 @@ class FiguresPage(Page):
         if session.person.uid != self._uid:  # never somebody else's figures, not for a moment
             self._uid = session.person.uid
             self._body.setVisible(False)
-            self._empty.setVisible(False)
+            self.empty.setVisible(False)
             self.head.set_subtitle(period_text(period, session.person))
         self._asked += 1
         ask = partial(
@@ -91,12 +91,12 @@ class FiguresPage(Page):
         )
         if takes_long(session.record, period):
             self._busy.start()
-            self._job.start(ask)
+            self.job.start(ask)
         else:
             self._on_answered(ask())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        bar = self._scroll.verticalScrollBar()
+        bar = self.area.verticalScrollBar()
         step = {Qt.Key.Key_PageDown: 1, Qt.Key.Key_PageUp: -1}.get(Qt.Key(event.key()), 0)
         if step:
             bar.setValue(bar.value() + step * (bar.pageStep() - px(40)))
@@ -109,34 +109,36 @@ class FiguresPage(Page):
 
     def _build(self) -> None:
         self.head = FiguresHead(self)
-        self._trust = TrustBox(self)
-        self._beside = TextColumn("", self, role=Role.SMALL, ink="ink2")
-        self._tiles = FigureTiles(self)
+        self.empty = EmptyFigures(self)
+        self.trust = TrustBox(self)
+        self._beside = Prose("", self, role=Role.SMALL, ink="ink2")
+        self.tiles = FigureTiles(self)
         self._shares_title = SectionTitle("", self)
-        self._shares = ShareBar(self)
-        self._rechecks = TextColumn("", self, role=Role.SMALL, ink="ink2")
-        self._marks = MarksTable(self)
-        self._periods = PeriodsTable(self)
-        self._meals = MealsTable(self)
-        self._empty = EmptyFigures(self)
+        self.shares = ShareBar(self)
+        self._rechecks = Prose("", self, role=Role.SMALL, ink="ink2")
+        self.marks = MarksTable(self)
+        self.periods = PeriodsTable(self)
+        self.meals = MealsTable(self)
         self._lower = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        right = QVBoxLayout()
-        right.addWidget(self._periods)
-        right.addSpacing(px(12))
-        right.addWidget(self._meals)
+        self._right = QWidget(self)
+        right = QVBoxLayout(self._right)
+        right.setContentsMargins(0, 0, 0, 0)
+        right.setSpacing(px(16))
+        right.addWidget(self.periods)
+        right.addWidget(self.meals)
         right.addStretch(1)
-        self._lower.addWidget(self._marks, 6)
-        self._lower.addLayout(right, 4)
+        self._lower.addWidget(self.marks, 3)
+        self._lower.addWidget(self._right, 2)
         self._body = QWidget(self)
         body = QVBoxLayout(self._body)
         body.setContentsMargins(0, 0, 0, 0)
         parts: tuple[QWidget, ...] = (
-            self._trust,
-            self._tiles,
+            self.trust,
+            self.tiles,
             self._beside,
             Hairline(self),
             self._shares_title,
-            self._shares,
+            self.shares,
             self._rechecks,
             Hairline(self),
         )
@@ -148,20 +150,19 @@ class FiguresPage(Page):
         inside = QWidget()
         inside.setObjectName("scrolled")
         self._inside = QVBoxLayout(inside)
-        for whole in (self.head, self._empty, self._body):
+        for whole in (self.head, self.empty, self._body):
             self._inside.addWidget(whole)
         self._inside.addStretch(1)
-        self._scroll = QScrollArea(self)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidget(inside)
+        self.area = QScrollArea(self)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setWidgetResizable(True)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setWidget(inside)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self._scroll)
+        outer.addWidget(self.area)
         self._body.setVisible(False)
-        self._empty.setVisible(False)
+        self.empty.setVisible(False)
 
     def _on_answered(self, answer: tuple[int, FiguresShown]) -> None:
         number, shown = answer
@@ -173,28 +174,28 @@ class FiguresPage(Page):
         found, person = shown.figures, self.session.person
         self.head.set_subtitle(subtitle(shown))
         self.head.show_doubt(shown.whole)
-        self._empty.show_state(shown)
-        self._empty.setVisible(not found.n)
-        for part in (self._trust, self._tiles, self._shares_title, self._shares, self._marks):
+        self.empty.show_state(shown)
+        self.empty.setVisible(not found.n)
+        for part in (self.trust, self.tiles, self._shares_title, self.shares, self.marks):
             part.setVisible(bool(found.n))
-        self._meals.setVisible(bool(found.n))
+        self.meals.setVisible(bool(found.n))
         for line in self._hairlines():
             line.setVisible(bool(found.n))
-        self._trust.say(*trust_words(shown))
+        self.trust.say(*trust_words(shown))
         _say(self._beside, beside_words(shown))
-        self._tiles.show_figures(shown)
+        self.tiles.show_figures(shown)
         self._shares_title.set_text(tr("Share of readings, {unit}").format(unit=found.unit))
         self._shares_title.set_note(tr("count of n · 95 % Wilson interval"))
         missing = found.shares[0].missing
-        self._shares.show_shares(
+        self.shares.show_shares(
             level_shares(found),
             missing="" if missing is None else missing.why,
             finding=shares_finding(found),
         )
         _say(self._rechecks, without_rechecks(found))
-        self._marks.show_rows(shown.marks, found.unit)
-        self._periods.show_periods(shown.periods, found.period, person)
-        self._meals.show_meals(shown.meals, found.unit)
+        self.marks.show_rows(shown.marks, found.unit)
+        self.periods.show_periods(shown.periods, found.period, person)
+        self.meals.show_meals(shown.meals, found.unit)
         self._body.setVisible(bool(found.n) or any(each.n for each in shown.periods))
         self._fold()
 
@@ -221,11 +222,16 @@ class FiguresPage(Page):
 
     def _fold(self) -> None:
         """Two tables side by side where both have room, else one below the other."""
-        wide = self.width() - 2 * px(24) >= px(_SIDE_BY_SIDE_PX)
+        room, gap = self.area.viewport().width() - 2 * px(24), px(24)
+        wide = room >= px(_SIDE_BY_SIDE_PX)
         self._lower.setDirection(
             QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
         )
-        self._lower.setSpacing(px(24) if wide else px(16))
+        self._lower.setSpacing(gap if wide else px(16))
+        tables = (self.periods.table, self.meals.table)
+        wanted = max(table.sizeHint().width() for table in tables)
+        left = self.marks.table.minimumSizeHint().width()
+        self._right.setMinimumWidth(min(wanted, room - gap - left) if wide else 0)
 
     def _restyle(self) -> None:
         self._inside.setContentsMargins(px(24), px(16), px(24), px(16))
@@ -240,6 +246,6 @@ def _answer(
     return number, figures_shown(record, period, now=now, doubtful=doubtful)
 
 
-def _say(label: TextColumn, text: str) -> None:
+def _say(label: Prose, text: str) -> None:
     label.setText(text)
     label.setVisible(bool(text))

@@ -16,9 +16,10 @@ from app.review.figure import Missing
 from app.review.periods import OfPeriod, Portion
 from app.review.words import figure_words, percent_digits
 from app.statistics.windows import USUAL_DAYS
-from app.ui.controls import SectionTitle, TextColumn
+from app.ui.controls import SectionTitle
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
+from app.ui.figures.prose import Prose
 from app.ui.figures.table import FigureTable
 from app.ui.figures.words import day_text, mean_text, tr, value_text
 from app.ui.now.words import number_words
@@ -34,8 +35,8 @@ class PeriodsTable(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._title = SectionTitle("", self)
-        self.table = FigureTable(self, name="")
-        self._note = TextColumn("", self, role=Role.SMALL, ink="ink3")
+        self.table = FigureTable(self, name="", pad_px=6)
+        self._note = Prose("", self, role=Role.SMALL, ink="ink3")
         self._periods: tuple[OfPeriod, ...] = ()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -57,16 +58,12 @@ class PeriodsTable(QWidget):
             said = tr("{days} days to {day}").format(days=days, day=ending)
             heads.append(Head(days, said, chosen=each.period == chosen))
         rows = []
-        why: dict[str, list[str]] = {}
+        why: list[str] = []
         for name, quiet, worked in _rows(unit):
-            cells = [Cell(name, quiet, at_end=False)]
+            cells = [Cell(name, quiet, said=f"{name}, {quiet}", at_end=False)]
             for each in periods:
                 text, missing = worked(each)
-                if missing:
-                    why.setdefault(missing, [])
-                    days = number_words(str(each.period.days))
-                    if days not in why[missing]:
-                        why[missing].append(days)
+                why.append(missing)
                 cells.append(
                     Cell(
                         text or _FEW,
@@ -78,7 +75,7 @@ class PeriodsTable(QWidget):
             rows.append(cells)
         self.table.cells.set_cells(heads, rows)
         self._note.setText(_notes(why))
-        self._note.setVisible(bool(why))
+        self._note.setVisible(any(why))
 
     def _on_picked(self, column: int) -> None:
         if column > 0 and self._periods[column - 1].period.days in USUAL_DAYS:
@@ -119,8 +116,7 @@ def _share(portion: Portion) -> tuple[str, str]:
     return number_words(percent_digits(portion.found.share)), ""
 
 
-def _notes(why: dict[str, list[str]]) -> str:
-    return " ".join(
-        tr("{few} {days} days: {why}.").format(few=_FEW, days=", ".join(days), why=missing)
-        for missing, days in why.items()
-    )
+def _notes(why: Sequence[str]) -> str:
+    """What the figures that are not shown need; what is there is said by each cell."""
+    needs = dict.fromkeys(each.partition(";")[0] for each in why if each)
+    return tr("{few} not shown: {needs}.").format(few=_FEW, needs="; ".join(needs))

@@ -9,7 +9,7 @@ from app.review.figures import Figures, Without
 from app.review.figures_shown import FiguresShown
 from app.review.parts import Share
 from app.review.words import figure_words, level_words, percent, percent_digits
-from app.ui.figures.share_bar import LevelShare
+from app.ui.figures.level_column import LevelShare
 from app.ui.figures.words import many, mean_text, period_text, tr, value_text
 from app.ui.now.words import number_words
 
@@ -20,6 +20,7 @@ _LEFT_OUT = {
     "future": ("{n} in the future", "{n} in the future"),
     "undated": ("{n} without a time", "{n} without a time"),
 }
+_MOST_NAMED = 4  # slots in one sentence
 _LOW_LEVELS, _HIGH_LEVELS = 2, 3  # the first two levels are low, those from the fourth on high
 
 
@@ -69,10 +70,17 @@ def trust_words(shown: FiguresShown) -> tuple[str, str]:
             )
         )
     thin = [
-        tr("{slot} n {n}").format(slot=tr(row.mark.words), n=number_words(str(row.n)))
+        tr("{slot} n\u00a0{n}").format(slot=tr(row.mark.words), n=number_words(str(row.n)))
         for row in shown.marks.thin_slots
     ]
-    if thin and found.n:
+    if len(thin) > _MOST_NAMED and found.n:
+        said.append(
+            tr(
+                "{count} of 8 slots have fewer than 5 readings: what happens there would not be "
+                "seen."
+            ).format(count=number_words(str(len(thin))))
+        )
+    elif thin and found.n:
         slots = ", ".join(thin)
         said.append(
             tr("{slots}: what happens there would not be seen.").format(
@@ -158,9 +166,8 @@ def _level_share(share: Share, unit: Unit) -> LevelShare:
     )
     if share.missing or found.share is None or found.low is None or found.high is None:
         return LevelShare(share.level, span, counted, "", f"{span} {unit}: {counted}", None)
-    interval = tr("{low}–{high} %").format(
-        low=number_words(percent_digits(found.low)), high=number_words(percent_digits(found.high))
-    )
+    ends = [number_words(percent_digits(end)) for end in (found.low, found.high)]
+    interval = tr("{interval}\u00a0%").format(interval="–".join(dict.fromkeys(ends)))
     strong = number_words(percent(found.share))
     said = tr("{span} {unit}: {strong}, {counted}, 95 % interval {interval}").format(
         span=span, unit=unit, strong=strong, counted=counted, interval=interval

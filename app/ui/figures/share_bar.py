@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from html import escape
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
@@ -17,29 +15,17 @@ from PySide6.QtGui import (
     QPolygonF,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.domain.levels import Level
-from app.look.marks import MarkLook
 from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role, font
-from app.ui.controls import Label, MarkSign
 from app.ui.controls.drawing import paint_ring, px
+from app.ui.figures.level_column import LevelColumn, LevelShare
 
 _BAR, _LEADERS, _GAP, _LEAST = 22, 24, 2, 3
+_COLUMN_PX, _FOLDED_PX = 118, 240  # the narrowest of five columns, and of the rows instead
 _STEP = 4  # between leaders that run side by side
-
-
-@dataclass(frozen=True, slots=True)
-class LevelShare:
-    """What stands below the bar for one level; `part` is its share, None where none is shown."""
-
-    level: Level
-    range: str
-    strong: str
-    quiet: str
-    said: str
-    part: float | None
 
 
 class ShareBar(QWidget):
@@ -52,12 +38,12 @@ class ShareBar(QWidget):
         self._finding = ""
         self._at = 0
         self._bar = QWidget(self)  # keeps the room of bar and leaders
-        self._columns = [_LevelColumn(self) for _ in Level]
-        column = QVBoxLayout(self)
+        self._columns = [LevelColumn(self) for _ in Level]
+        self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self._bar)
-        self._row = QHBoxLayout()
+        self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         for each in self._columns:
             self._row.addWidget(each, 1, Qt.AlignmentFlag.AlignTop)
         column.addLayout(self._row)
@@ -75,8 +61,20 @@ class ShareBar(QWidget):
         self._say()
         self.update()
 
+    @property
+    def is_folded(self) -> bool:
+        """Whether the levels stand below each other, without leaders."""
+        return self._row.direction() is QBoxLayout.Direction.TopToBottom
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        self._fold(width)
+        return self._column.totalHeightForWidth(width)
+
     def minimumSizeHint(self) -> QSize:
-        return QSize(5 * px(60), super().minimumSizeHint().height())
+        return QSize(px(_FOLDED_PX), px(_BAR))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(Qt.Key(event.key()), 0)
@@ -99,6 +97,8 @@ class ShareBar(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        self._fold(event.size().width())
+        self._column.activate()  # at once: a picture may be taken before the next event
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
@@ -117,7 +117,7 @@ class ShareBar(QWidget):
                 painter.fillRect(part, QColor(tokens.level_colour(share.level)))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(QColor(tokens.spe), 1))
-        for leader in self._leaders(parts):
+        for leader in [] if self.is_folded else self._leaders(parts):
             painter.drawPolyline(leader)
         if self.hasFocus():
             self._paint_focus(painter, parts)
@@ -208,55 +208,24 @@ class ShareBar(QWidget):
             return part
         return QRectF(self.width() - part.right(), part.top(), part.width(), part.height())
 
+    def _fold(self, width: int) -> None:
+        narrow = width < len(self._columns) * px(_COLUMN_PX)
+        if narrow is not self.is_folded:
+            self._row.setDirection(
+                QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
+            )
+            for column in self._columns:
+                self._row.setAlignment(
+                    column, Qt.AlignmentFlag(0) if narrow else Qt.AlignmentFlag.AlignTop
+                )
+                column.set_flat(narrow)
+            self._set_sizes()
+
+    def _set_sizes(self) -> None:
+        below = px(6) if self.is_folded else px(_LEADERS)
+        self._bar.setFixedHeight(px(_BAR) + below + 8)
+        self._row.setSpacing(px(2) if self.is_folded else px(12))
+
     def _restyle(self) -> None:
-        self._bar.setFixedHeight(px(_BAR) + px(_LEADERS) + 8)
-        self._row.setSpacing(px(12))
+        self._set_sizes()
         self.update()
-
-
-class _LevelColumn(QWidget):
-    """Sign, range, share and count of one level."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._sign = MarkSign(parent=self, scale=1.0)
-        self._range = Label("", self, role=Role.SMALL, ink="ink2", wrap=True)
-        self._numbers = Label("", self, wrap=True)
-        self._numbers.setTextFormat(Qt.TextFormat.RichText)
-        self._shown: LevelShare | None = None
-        top = QHBoxLayout()
-        top.setSpacing(4)
-        top.addWidget(self._sign, 0, Qt.AlignmentFlag.AlignVCenter)
-        top.addWidget(self._range, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 3)
-        column.setSpacing(1)
-        column.addLayout(top)
-        column.addWidget(self._numbers)
-        follow_theme(self._restyle)
-
-    def show_share(self, share: LevelShare) -> None:
-        """Show the numbers of a level."""
-        self._shown = share
-        self._sign.set_look(MarkLook(share.level))
-        self._range.setText(share.range)
-        self._numbers.setAccessibleName(share.said)
-        self._restyle()
-
-    def sign_x(self, bar: QWidget) -> float:
-        """Where the middle of its sign lies in the bar, along it."""
-        side = min(self._sign.width(), self._sign.height())
-        inside = self._sign.width() - side / 2 if self._is_mirrored() else side / 2
-        return float(self._sign.mapTo(bar, self._sign.rect().topLeft()).x()) + inside
-
-    def _is_mirrored(self) -> bool:
-        return self.layoutDirection() is Qt.LayoutDirection.RightToLeft
-
-    def _restyle(self) -> None:
-        if self._shown is None:
-            return
-        small, ink = font(Role.SMALL).pointSizeF(), tokens_now().ink2
-        self._numbers.setText(
-            f"<b>{escape(self._shown.strong)}</b> "
-            f'<span style="font-size:{small:.2f}pt;color:{ink}">{escape(self._shown.quiet)}</span>'
-        )

@@ -60,9 +60,9 @@ def paint_strip(painter: QPainter, sight: StripSight, row: MarkRow, tokens: Toke
     if not row.n:
         paint_hatch(painter, sight.area, tokens, text_scale())
     else:
-        _paint_box(painter, sight, row, tokens)
         if row.piles is not None:
             _paint_piles(painter, sight, row, tokens)
+        _paint_box(painter, sight, row, tokens)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for at, look in _looks(sight, row):
             paint_mark(painter, at, look, tokens, STRIP * text_scale())
@@ -82,7 +82,7 @@ def paint_scale(painter: QPainter, sight: StripSight, scale: GlucoseScale, token
     painter.setPen(QColor(tokens.ink3))
     flags = Qt.AlignmentFlag.AlignCenter
     painter.drawText(unit, flags, str(scale.unit))
-    taken = [unit]
+    taken = [unit.adjusted(-6, 0, 6, 0)]
     limits = [tick for tick in scale.ticks if tick.is_limit]
     for tick in limits or scale.ticks:
         room = _tick_room(sight, tick, metrics)
@@ -119,7 +119,8 @@ def _paint_box(painter: QPainter, sight: StripSight, row: MarkRow, tokens: Token
         round(tall),
     )
     painter.setPen(QPen(QColor(tokens.spe), 1))
-    painter.setBrush(QColor(tokens.sp1))
+    # Over piles only the edge: a filled box would hide them.
+    painter.setBrush(QColor(tokens.sp1) if row.piles is None else Qt.BrushStyle.NoBrush)
     painter.drawRect(box)
 
 

@@ -5,21 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import (
-    QModelIndex,
-    QPersistentModelIndex,
-    QRect,
-    QRectF,
     QSize,
     Qt,
     Signal,
 )
 from PySide6.QtGui import (
-    QColor,
     QFocusEvent,
     QFontMetrics,
     QKeyEvent,
     QMouseEvent,
-    QPainter,
     QResizeEvent,
     QWheelEvent,
 )
@@ -28,26 +22,20 @@ from PySide6.QtWidgets import (
     QFrame,
     QHeaderView,
     QSizePolicy,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
 
-from app.look.theme import follow_theme, tokens_now
+from app.look.theme import follow_theme
 from app.look.type import Role, font
-from app.review.by_mark import MarkRow
 from app.review.scale import GlucoseScale
-from app.ui.controls.drawing import leading, paint_ring, px, trailing
-from app.ui.figures.cells import CELL_ROLE, Cell, Cells, Head
-from app.ui.figures.strips import StripSight, paint_scale, paint_strip
+from app.ui.controls.drawing import px
+from app.ui.figures.cells import Cells
+from app.ui.figures.table_painting import CellPainter, Heads, cell_width
 
 _ROW, _HEAD = 28, 28
 _PAD = 8
-_LABEL_LEAST, _STRIP_LEAST = 84, 120
-_GAP = "\u2002"  # between a label and the quiet words after it
-
-_Index = QModelIndex | QPersistentModelIndex
+_LABEL_LEAST, _LABEL_AIR, _STRIP_LEAST = 84, 24, 64
 
 
 class FigureTable(QTableView):
@@ -93,10 +81,10 @@ class FigureTable(QTableView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setHorizontalHeader(_Heads(self))
+        self.setHorizontalHeader(Heads(self))
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.setItemDelegate(_Painter(self))
+        self.setItemDelegate(CellPainter(self))
         self.cells.modelReset.connect(self._fit)
         self.cells.dataChanged.connect(self._fit)
         follow_theme(self._restyle)
@@ -176,8 +164,14 @@ class FigureTable(QTableView):
             if short > 0:
                 short -= widths.pop(column)
         spare = room - sum(widths.values())
-        if spare >= 0:
+        if spare >= 0 and stretched:
             widths[stretched] += spare
+        elif spare >= 0 and len(widths) > 1:
+            # A label far from its numbers loses the eye: the columns draw apart instead.
+            label = min(spare, px(_LABEL_AIR))
+            each, rest = divmod(spare - label, len(widths) - 1)
+            for column in widths:
+                widths[column] += each if column else label + rest
         for column in dict.fromkeys((stretched, 0)) if spare < 0 else ():
             given = min(-spare, widths[column] - self._least(column))
             widths[column] -= given
@@ -192,127 +186,10 @@ class FigureTable(QTableView):
         words = QFontMetrics(font(Role.SMALL_STRONG if head.chosen else Role.SMALL))
         widest = words.horizontalAdvance(head.text)
         for cell in self.cells.column_texts(column):
-            widest = max(widest, _width(cell))
+            widest = max(widest, cell_width(cell))
         return widest + (1 if column == 0 else 2) * px(self.pad_px)
 
     def _least(self, column: int) -> int:
         if column == self.strip_column:
             return px(_STRIP_LEAST)
         return min(px(_LABEL_LEAST), self._wanted(0)) if column == 0 else self._wanted(column)
-
-
-class _Heads(QHeaderView):
-    """Heads in small letters over a rule; over strips the scale stands in their place."""
-
-    def __init__(self, table: FigureTable) -> None:
-        super().__init__(Qt.Orientation.Horizontal, table)
-        self._table = table
-        self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.setMinimumSectionSize(1)
-        self.setSectionsClickable(False)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-
-    def sizeHint(self) -> QSize:
-        return QSize(super().sizeHint().width(), self._table.head_height())
-
-    def paintSection(self, painter: QPainter, rect: QRect, logical: int) -> None:
-        head, tokens = self._table.cells.head(logical), tokens_now()
-        painter.save()
-        painter.fillRect(rect, QColor(tokens.sel if head.chosen else tokens.page))
-        rule = QRect(rect.left(), rect.bottom(), rect.width(), 1)
-        painter.fillRect(rule, QColor(tokens.edge))
-        if logical == self._table.strip_column and self._table.scale is not None:
-            sight = StripSight(
-                QRectF(rect), self._table.scale, right_to_left=_right_to_left(self._table)
-            )
-            paint_scale(painter, sight, self._table.scale, tokens)
-        else:
-            self._write(painter, rect, head, first=logical == 0)
-        painter.restore()
-
-    def _write(self, painter: QPainter, rect: QRect, head: Head, *, first: bool) -> None:
-        tokens = tokens_now()
-        painter.setFont(font(Role.SMALL_STRONG if head.chosen else Role.SMALL))
-        painter.setPen(QColor(tokens.ink if head.chosen else tokens.ink3))
-        side = trailing(self._table) if head.at_end else leading(self._table)
-        painter.drawText(
-            _padded(self._table, rect, first=first), side | Qt.AlignmentFlag.AlignVCenter, head.text
-        )
-
-
-class _Painter(QStyledItemDelegate):
-    """Paints one cell: shade, rule, text or strip, and the ring of the current cell."""
-
-    def __init__(self, table: FigureTable) -> None:
-        super().__init__(table)
-        self._table = table
-
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
-        table, tokens = self._table, tokens_now()
-        rect: QRect = option.rect
-        cell: Cell = index.data(CELL_ROLE)
-        painter.save()
-        if table.cells.head(index.column()).chosen:
-            painter.fillRect(rect, QColor(tokens.sel))
-        if cell.strip is not None and table.scale is not None:
-            self._paint_strip(painter, rect, cell.strip, table.scale)
-        else:
-            self._write(painter, rect, cell, first=index.column() == 0)
-        strong = index.row() + 1 in table.cells.after_rule
-        rule = QRect(rect.left(), rect.bottom(), rect.width(), 1)
-        painter.fillRect(rule, QColor(tokens.edge if strong else tokens.grid))
-        if table.hasFocus() and table.currentIndex() == index:
-            paint_ring(painter, rect.adjusted(0, 0, 0, -1), tokens.ink, radius=2)
-        painter.restore()
-
-    def _paint_strip(
-        self, painter: QPainter, rect: QRect, row: MarkRow, scale: GlucoseScale
-    ) -> None:
-        area = QRectF(rect).adjusted(0, 0, 0, -1)
-        sight = StripSight(area, scale, right_to_left=_right_to_left(self._table))
-        paint_strip(painter, sight, row, tokens_now())
-
-    def _write(self, painter: QPainter, rect: QRect, cell: Cell, *, first: bool) -> None:
-        tokens = tokens_now()
-        room = _padded(self._table, rect, first=first)
-        side = trailing(self._table) if cell.at_end else leading(self._table)
-        flags = side | Qt.AlignmentFlag.AlignVCenter
-        role = Role.STRONG if cell.bold else Role.BODY
-        metrics = QFontMetrics(font(role))
-        text = metrics.elidedText(cell.text, Qt.TextElideMode.ElideRight, room.width())
-        painter.setFont(font(role))
-        painter.setPen(QColor(getattr(tokens, cell.ink)))
-        painter.drawText(room, flags, text)
-        if cell.quiet and text == cell.text:
-            taken = metrics.horizontalAdvance(cell.text + _GAP)
-            if _right_to_left(self._table):
-                room.setRight(room.right() - taken)
-            else:
-                room.setLeft(room.left() + taken)
-            painter.setFont(font(Role.SMALL))
-            painter.setPen(QColor(tokens.ink3))
-            quiet = QFontMetrics(font(Role.SMALL)).elidedText(
-                cell.quiet, Qt.TextElideMode.ElideRight, room.width()
-            )
-            painter.drawText(room, flags, quiet)
-
-
-def _width(cell: Cell) -> int:
-    width = QFontMetrics(font(Role.STRONG if cell.bold else Role.BODY)).horizontalAdvance(cell.text)
-    if cell.quiet:
-        width += QFontMetrics(font(Role.BODY)).horizontalAdvance(_GAP)
-        width += QFontMetrics(font(Role.SMALL)).horizontalAdvance(cell.quiet)
-    return width + 1
-
-
-def _padded(table: FigureTable, rect: QRect, *, first: bool) -> QRect:
-    """The room for text; the first column begins at the edge of the page."""
-    pad = px(table.pad_px)
-    start, end = (0 if first else pad), (0 if first else pad)
-    if _right_to_left(table):
-        start, end = end, start
-    return rect.adjusted(start, 0, -end, 0)
-
-
-def _right_to_left(widget: QWidget) -> bool:
-    return widget.layoutDirection() is Qt.LayoutDirection.RightToLeft

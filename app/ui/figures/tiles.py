@@ -19,7 +19,7 @@ class Tiles(QWidget):
 
     def __init__(self, tiles: Sequence[QWidget], parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._tiles = tuple(tiles)
+        self.tiles = tuple(tiles)
         self._columns = 0
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -44,7 +44,7 @@ class Tiles(QWidget):
         return QSize(px(_TILE_PX), 0)
 
     def sizeHint(self) -> QSize:
-        return QSize(px(_TILE_PX) * len(self._tiles), self._grid.sizeHint().height())
+        return QSize(px(_TILE_PX) * len(self.tiles), self._grid.sizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -53,8 +53,8 @@ class Tiles(QWidget):
 
     def _fitting(self, width: int) -> int:
         fits = max(1, (width + px(_GAP_PX)) // (px(_TILE_PX) + px(_GAP_PX)))
-        rows = -(-len(self._tiles) // fits)
-        return -(-len(self._tiles) // rows)
+        rows = -(-len(self.tiles) // fits)
+        return -(-len(self.tiles) // rows)
 
     def _arrange(self, columns: int) -> None:
         self._grid.setHorizontalSpacing(px(_GAP_PX))
@@ -64,6 +64,6 @@ class Tiles(QWidget):
         for at in range(max(self._columns, columns)):
             self._grid.setColumnStretch(at, 1 if at < columns else 0)
         self._columns = columns
-        for at, tile in enumerate(self._tiles):
+        for at, tile in enumerate(self.tiles):
             self._grid.removeWidget(tile)
             self._grid.addWidget(tile, at // columns, at % columns)

@@ -7,7 +7,8 @@ from datetime import date, datetime
 
 from app.domain.clock import Period
 from app.domain.person import Person
-from app.review.modal_day import ModalDay, View, Weekdays, modal_day
+from app.review.modal_day import ModalDay, Weekdays, modal_day
+from app.review.modal_day_marks import View
 from app.review.record import Record
 from app.store.beside import Beside, beside_of
 from app.store.diary import Diary

@@ -6,7 +6,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.person import Person
-from app.review.modal_day import ModalDay, View
+from app.review.modal_day import ModalDay
+from app.review.modal_day_marks import View
 from app.ui.charts.axes import clock_text
 from app.ui.controls import CheckBox, Choice, Segment, Segments
 from app.ui.modal_day.words import tr

@@ -22,6 +22,7 @@ from app.ui.modal_day.asking import Wish, ask, ask_beside, newest_day
 from app.ui.modal_day.bar import ViewBar, spaced
 from app.ui.modal_day.body import Body
 from app.ui.modal_day.own_period import OwnPeriod
+from app.ui.modal_day.plot import ModalDayChart
 from app.ui.modal_day.reading_words import reading_line
 from app.ui.modal_day.words import tr
 from app.ui.now.flow import FlowRow
@@ -77,7 +78,7 @@ class ModalDayPage(Page):
         self._body.chart.hovered.connect(self._on_hovered)
         self._body.chart.chosen.connect(session.reading_chosen)
         self._body.chart.stepped.connect(self._on_stepped)
-        self._body.newest_asked.connect(self._on_newest_asked)
+        self._body.newest_asked.connect(self.show_newest)
         session.period_changed.connect(self.mark_stale)
         self._by_slot = QAction(tr("Modal day by slot"), self)
         self._by_slot.setCheckable(True)
@@ -107,6 +108,25 @@ class ModalDayPage(Page):
         """What is shown."""
         return self._found
 
+    @property
+    def is_quiet(self) -> bool:
+        """Whether no question is about to be asked."""
+        return not self._gather.isActive()
+
+    @property
+    def chart(self) -> ModalDayChart:
+        """The chart."""
+        return self._body.chart
+
+    @property
+    def line(self) -> str:
+        """What the line below the chart says."""
+        return self._body.line
+
+    def slot_sentences(self) -> list[str]:
+        """The numbers of the slots as text, as a screen reader has them."""
+        return self._body.slots.sentences()
+
     def _lay_out(self) -> None:
         content = QWidget()
         content.setObjectName("scrolled")
@@ -117,12 +137,12 @@ class ModalDayPage(Page):
         column.addWidget(self._own)
         column.addWidget(self._bar)
         column.addWidget(self._body, 1)
-        scroll = QScrollArea(self)
-        scroll.setWidgetResizable(True)
-        scroll.setWidget(content)
+        self.scrolled = QScrollArea(self)
+        self.scrolled.setWidgetResizable(True)
+        self.scrolled.setWidget(content)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
+        outer.addWidget(self.scrolled)
 
     def _wish(self) -> Wish:
         bar, chosen = self._bar, self._days.value()
@@ -158,6 +178,7 @@ class ModalDayPage(Page):
         person = self.session.person
         self._head.set_subtitle(words.subtitle(found, person.date_order))
         self._bar.show_counts(found)
+        self._bar.setVisible(bool(len(found.marks)))
         self._by_slot.blockSignals(True)
         self._by_slot.setChecked(found.view == "slots")
         self._by_slot.blockSignals(False)
@@ -217,7 +238,8 @@ class ModalDayPage(Page):
         else:
             self.session.show_days(self.session.days, ends.last)
 
-    def _on_newest_asked(self) -> None:
+    def show_newest(self) -> None:
+        """Show the days up to the newest reading; without any, go to the entry line."""
         newest = newest_day(self.session.record)
         if newest is None:
             focus_entry = getattr(self.window(), "focus_entry", None)

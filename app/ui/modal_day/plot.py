@@ -26,7 +26,7 @@ from app.ui.controls.drawing import px
 from app.ui.modal_day.words import chart_name, drawn, tr
 
 _EDGE_MIN = 10.0  # so that a reading at the very start is seen whole
-_LEAST = 200  # px of its height at a text size of 13 px
+_LEAST = 172  # px of its height at a text size of 13 px
 
 
 class ModalDayChart(GlucoseChart):
@@ -100,7 +100,9 @@ class ModalDayChart(GlucoseChart):
         found = self._found
         if found is None:
             return
-        self._boxes.show_islands(self._islands(found) if self._with_boxes else ())
+        self._boxes.show_islands(
+            self._islands(found) if self._with_boxes else (), filled=found.density is None
+        )
         self._windows.show_islands(
             [Island(w.start, w.end, w.q1, w.median, w.q3) for w in found.windows]
         )
@@ -118,6 +120,18 @@ class ModalDayChart(GlucoseChart):
             QRectF(island.start, island.low, island.end - island.start, island.high - island.low)
             for island in self._islands(found)
             if island.low is not None and island.high is not None
+        ] + self._words_drawn(found)
+
+    def _words_drawn(self, found: ModalDay) -> list[QRectF]:
+        """Where "median" and "middle half" stand, roughly."""
+        sight, metrics = self.sight(), QFontMetricsF(font(Role.SMALL_STRONG))
+        wide = (metrics.horizontalAdvance(tr("middle half")) + px(6)) / sight.per_x
+        tall = metrics.height() / sight.per_y
+        return [
+            QRectF(island.start - wide, value - tall / 2, wide, tall)
+            for island in self._islands(found)
+            for value in (island.median, island.high)
+            if island.median_name and value is not None
         ]
 
     def _islands(self, found: ModalDay) -> list[Island]:

@@ -31,7 +31,7 @@ def subtitle(found: ModalDay, date_order: str) -> str:
     """The line below the title: period, n, and which of them are outside the slots."""
     said = [
         period_text(found.period, date_order, short=False),
-        tr("n {n} readings on {days} days").format(n=_n(found.n), days=_n(found.days)),
+        _how_many(found),
     ]
     if found.weekdays == "weekdays":
         said.append(tr("Monday to Friday only"))
@@ -80,8 +80,7 @@ def finding(found: ModalDay) -> str:
 
 def chart_name(found: ModalDay) -> str:
     """What a screen reader says of the chart: how much is in it and what it shows."""
-    head = tr("Modal day, {n} readings on {days} days.").format(n=_n(found.n), days=_n(found.days))
-    return f"{head} {finding(found)}"
+    return f"{tr('Modal day')}, {_how_many(found)}. {finding(found)}"
 
 
 def slot_sentence(slot: SlotBox, unit: Unit) -> str:
@@ -124,14 +123,18 @@ def goal_text(slot: SlotBox) -> str:
     if not slot.judged:
         return ""
     if slot.below_goal and slot.above_goal:
-        return tr("{below} below, {above} above target").format(
+        said = tr("{below} below, {above} above target").format(
             below=_n(slot.below_goal), above=_n(slot.above_goal)
         )
-    if slot.below_goal:
-        return tr("{n} below target").format(n=_n(slot.below_goal))
-    if slot.above_goal:
-        return tr("{n} above target").format(n=_n(slot.above_goal))
-    return tr("all within target")
+    elif slot.below_goal:
+        said = tr("{n} below target").format(n=_n(slot.below_goal))
+    elif slot.above_goal:
+        said = tr("{n} above target").format(n=_n(slot.above_goal))
+    else:
+        said = tr("all within target")
+    if slot.judged < slot.n:  # the rest are from before any target was agreed
+        return tr("{said}, of {n} that had one").format(said=said, n=_n(slot.judged))
+    return said
 
 
 def figure_text(figure: Figure, unit: Unit) -> str:
@@ -188,6 +191,14 @@ def empty_words(period: str, *, has_any: bool) -> tuple[str, str]:
             "is seen. It draws every reading from the first on, and a median from 5 in a slot."
         )
     return title, tr("The newest reading is older, or the days of the week leave all of them out.")
+
+
+def _how_many(found: ModalDay) -> str:
+    if found.n == 1:
+        return tr("n 1, one reading")
+    if found.days == 1:
+        return tr("n {n} readings on one day").format(n=_n(found.n))
+    return tr("n {n} readings on {days} days").format(n=_n(found.n), days=_n(found.days))
 
 
 def _lows(found: ModalDay) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from PySide6.QtCore import QEvent, QRect, QSize
 from PySide6.QtGui import QFontMetrics, QResizeEvent, QShowEvent
@@ -27,6 +27,8 @@ class FlowRow(QWidget):
         Between items, at a text size of 13 px.
     last_far : bool
         The last item stands at the far end of its line.
+    above : float
+        Room above the first line; with nothing in it, the row has no height at all.
     """
 
     def __init__(
@@ -36,9 +38,11 @@ class FlowRow(QWidget):
         *,
         gap: float = 8,
         last_far: bool = False,
+        above: float = 0,
     ) -> None:
         super().__init__(parent)
         self._items, self._gap, self._last_far = tuple(items), gap, last_far
+        self._above = above
         for item in self._items:
             item.setParent(self)
         self.setSizePolicy(hfw_policy())
@@ -52,13 +56,13 @@ class FlowRow(QWidget):
     def sizeHint(self) -> QSize:
         shown = self._shown()
         wide = sum(_wide(item) for item in shown) + px(self._gap) * max(0, len(shown) - 1)
-        return QSize(wide, max((item.sizeHint().height() for item in shown), default=0))
+        return QSize(wide, self._high(item.sizeHint().height() for item in shown))
 
     def minimumSizeHint(self) -> QSize:
         shown = self._shown()
         return QSize(
             max((max(_least(item), item.minimumWidth()) for item in shown), default=0),
-            max((item.minimumSizeHint().height() for item in shown), default=0),
+            self._high(item.minimumSizeHint().height() for item in shown),
         )
 
     def event(self, event: QEvent) -> bool:
@@ -81,8 +85,17 @@ class FlowRow(QWidget):
         self.updateGeometry()
         self._place()
 
+    def _high(self, heights: Iterable[int]) -> int:
+        high = max(heights, default=0)
+        return high + px(self._above) if high and self._above else high
+
     def _shown(self) -> list[QWidget]:
-        return [item for item in self._items if not item.isHidden() and item.sizeHint().width()]
+        return [
+            item
+            for item in self._items
+            if not (item.isHidden() or (isinstance(item, QLabel) and not item.text()))
+            and item.sizeHint().width()
+        ]
 
     def _place(self) -> None:
         for item, area in self._placed(self.width())[0]:
@@ -106,7 +119,7 @@ class FlowRow(QWidget):
             lines[-1].append((item, wide))
             used += gap + wide
         placed: Placed = []
-        top = 0
+        top = px(self._above) if lines and self._above else 0
         for line in lines:
             top += self._put(line, top, width, placed)
         return placed, top

@@ -15,6 +15,7 @@ from app.ui.controls.drawing import px
 from app.ui.now.flow import FlowRow
 from app.ui.now.wrapping import WrapLabel
 
+_MOST_ROWS = 10
 _INK_OF_LEVEL = {
     "very_low": "very_low",
     "low": "low_text",
@@ -79,21 +80,19 @@ class ReadingView(QWidget):
         self._words.set_ink("ink2" if shown.look is None else _INK_OF_LEVEL[shown.look.level.value])
 
     def _show_rows(self, rows: Sequence[tuple[str, str]]) -> None:
-        while len(self._rows) < len(rows):
+        # Unused rows are emptied, not hidden: a row that is shown lays out the whole column anew.
+        while len(self._rows) < max(len(rows), _MOST_ROWS):
             name, value = Label("", ink="ink2"), WrapLabel("")
-            row = FlowRow([name, value], self, gap=12)
+            row = FlowRow([name, value], self, gap=12, above=2)
             self._below.addWidget(row)
             self._rows.append((row, name, value))
-        used = self._rows[: len(rows)]
-        for (row, name, value), (said, means) in zip(used, rows, strict=True):
-            row.show()
+        for at, (row, name, value) in enumerate(self._rows):
+            said, means = rows[at] if at < len(rows) else ("", "")
             if (name.text(), value.text()) != (said, means):
                 name.setText(said)
                 value.setText(means)
                 row.settle()
-        for row, _, _ in self._rows[len(rows) :]:
-            row.hide()
-        self._align(used)
+        self._align(self._rows[: len(rows)])
 
     def _align(self, rows: Sequence[tuple[FlowRow, Label, WrapLabel]]) -> None:
         """Let the values stand in one column."""
@@ -104,6 +103,6 @@ class ReadingView(QWidget):
                 row.settle()
 
     def _restyle(self) -> None:
-        self._below.setSpacing(px(2))
+        self._below.setSpacing(0)
         self._below.setContentsMargins(0, px(4), 0, 0)
-        self._align([row for row in self._rows if not row[0].isHidden()])
+        self._align([row for row in self._rows if row[1].text()])

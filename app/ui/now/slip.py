@@ -16,7 +16,7 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPen,
 )
-from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QVBoxLayout, QWidget
 
 from app.domain.glucose import Unit
 from app.look.theme import follow_theme, tokens_now
@@ -222,6 +222,9 @@ class Slip(QFrame):
             before = button
 
     def _become(self, state: State, *parts: QWidget) -> None:
+        if state is not self._state and not self.isAncestorOf(QApplication.focusWidget() or self):
+            # Out of sight while its parts change: else the column is laid out for each of them.
+            self.hide()
         self._state = state
         self._show_only(*parts)
         self.setVisible(state is not State.EMPTY)

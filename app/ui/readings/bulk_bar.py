@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QAction, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedLayout, QVBoxLayout, QWidget
 
 from app.domain.marks import Mark
@@ -118,8 +118,8 @@ class BulkBar(QWidget):
     def _connect(self) -> None:
         for mark in Mark:
             action = self.marks.addAction(mark_name(mark).capitalize())
-            action.setData(mark)
-        self.marks.triggered.connect(lambda action: self.mark_asked.emit(action.data()))
+            action.setData(mark.value)
+        self.marks.triggered.connect(self._on_mark)
         self.set_mark.setMenu(self.marks)
         self.set_aside.clicked.connect(self.ask_reason)
         self.not_mine.clicked.connect(self.not_mine_asked)
@@ -128,6 +128,9 @@ class BulkBar(QWidget):
         self._aside.clicked.connect(self._on_reason)
         self.reason.returnPressed.connect(self._on_reason)
         self._back.clicked.connect(self._on_back)
+
+    def _on_mark(self, action: QAction) -> None:
+        self.mark_asked.emit(Mark(action.data()))
 
     def _on_reason(self) -> None:
         if not self.reason.text().strip():

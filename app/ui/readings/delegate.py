@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from app.domain.glucose import Bound
 from app.look.marks import MarkLook, paint_mark
 from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role, font, text_scale
@@ -58,6 +61,8 @@ class ReadingsDelegate(QStyledItemDelegate):
             painter.fillRect(area.left(), area.top(), area.width(), 1, QColor(tokens.edge))
         elif row:
             painter.fillRect(area.left(), area.top(), area.width(), 1, QColor(tokens.grid))
+        if row == self._model.rowCount() - 1:
+            painter.fillRect(area.left(), area.bottom(), area.width(), 1, QColor(tokens.grid))
         turned = option.direction is Qt.LayoutDirection.RightToLeft
         room = area.adjusted(self._inset, 0, -self._inset, 0)
         if column is Column.SIGN:
@@ -100,7 +105,8 @@ class ReadingsDelegate(QStyledItemDelegate):
         tokens, half = tokens_now(), px(SIGN) / 2
         x = room.right() + 1 - half if turned else room.left() + half
         centre = QPointF(x, room.top() + room.height() / 2)
-        paint_mark(painter, centre, look, tokens, text_scale())
+        # The letters say LO or HI; the arrow of the charts would reach into the next row.
+        paint_mark(painter, centre, replace(look, off_scale=Bound.EXACT), tokens, text_scale())
         letters = look.letters
         if not letters or letters == "x":  # the cross says it, and the words beside it
             return

@@ -23,7 +23,7 @@ class EmptyState(QWidget):
         super().__init__(parent)
         self._title = Label("", self, role=Role.EMPTY)
         self._words = TextColumn("", self, ink="ink2")
-        self.button = Button("", self)
+        self.button = Button(tr("Show all"), self)
         self._sends = self.entry_asked
         self._column = QVBoxLayout(self)
         self._column.addWidget(self._title)
@@ -46,8 +46,7 @@ class EmptyState(QWidget):
             " {example}, and press Enter; it will stand here."
         )
         self._say(tr("No readings yet"), words.format(example=example))
-        self.button.setText(tr("Go to the line"))
-        self.button.set_hint("Ctrl+L")
+        self._offer(tr("Go to the line"), hint="Ctrl+L")
         self._sends = self.entry_asked
 
     def say_other_days(self) -> None:
@@ -56,8 +55,7 @@ class EmptyState(QWidget):
             tr("No readings on these days"),
             tr("Readings of other days are in the diary; these days hold none (n 0)."),
         )
-        self.button.setText(tr("Show the last days that have some"))
-        self.button.set_hint("")
+        self._offer(tr("Show the last days that have some"), hint="")
         self._sends = self.days_asked
 
     def say_filtered(self) -> None:
@@ -65,8 +63,7 @@ class EmptyState(QWidget):
         self._say(
             tr("Nothing found"), tr("No reading of these days fits every filter that is set (n 0).")
         )
-        self.button.setText(tr("Show all"))
-        self.button.set_hint("")
+        self._offer(tr("Show all"), hint="")
         self._sends = self.all_asked
 
     def _say(self, title: str, words: str) -> None:
@@ -74,6 +71,11 @@ class EmptyState(QWidget):
         self._words.setText(words)
         self.setAccessibleName(f"{title}. {words}")
         self.show()
+
+    def _offer(self, text: str, *, hint: str) -> None:
+        self.button.setText(text)
+        self.button.set_hint(hint)
+        self.button.setAccessibleName(text)
 
     def _on_clicked(self) -> None:
         self._sends.emit()

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
@@ -17,7 +15,7 @@ from app.domain.levels import Level
 from app.domain.marks import Mark
 from app.look.icons import Icon, paint_icon
 from app.look.theme import follow_theme, tokens_now
-from app.review.table import ReadingsTable, Wanted, Which
+from app.review.table import ReadingsTable, Wanted, Which, names_used
 from app.review.words import level_words
 from app.store.beside import Beside
 from app.ui.controls import FlatButton, LineField
@@ -76,7 +74,7 @@ class FilterBar(FlowRow):
             (self.meter, self.tr("Any meter"), columns.meter, beside.meters),
             (self.keeper, self.tr("Any keeper"), columns.keeper, beside.keepers),
         ):
-            named = _named(ids, names)
+            named = [(name, each) for each, name in names_used(ids, names).items()]
             choice.offer([(any_, None), *named])
             choice.setVisible(len(named) > 1 or choice.value() is not None)
         self._tell()
@@ -99,7 +97,8 @@ class FilterBar(FlowRow):
         """Let everything through again."""
         had_focus = self.clear.hasFocus()
         for choice in self._choices:
-            choice.choose(None)
+            if choice.value() is not None:
+                choice.choose(None)
         self.sought.clear()
         if had_focus:
             self.sought.setFocus()
@@ -154,8 +153,3 @@ class _FindField(LineField):
 
 def _levels(unit: Unit) -> Sequence[tuple[str, object]]:
     return [(number_words(level_words(level, unit)).capitalize(), level) for level in Level]
-
-
-def _named(ids: NDArray[np.int32], names: dict[int, str]) -> list[tuple[str, int]]:
-    found = [(names[each], each) for each in np.unique(ids).tolist() if each in names]
-    return sorted(found, key=lambda one: one[0].casefold())

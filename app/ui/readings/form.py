@@ -15,13 +15,13 @@ from app.look.icons import Icon
 from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role
 from app.store.readings import reading_with_id
-from app.ui.controls import Answer, Button, FlatButton, Label, ToAnswer
+from app.ui.controls import Button, FlatButton, Label, ToAnswer
 from app.ui.controls.drawing import px
-from app.ui.now.choices import sentence_of
 from app.ui.readings.form_fields import FormFields
+from app.ui.readings.form_question import question_box
 from app.ui.readings.line import tr
 from app.ui.readings.reread import SURE, Asked, reread
-from app.ui.readings.typed import Typed, typed_of
+from app.ui.readings.typed import Typed, as_it_came, typed_of
 from app.ui.said import Said
 from app.ui.session import Session
 from app.work.edit import Edit, edit_reading
@@ -187,7 +187,7 @@ class ReadingForm(QWidget):
         self.fields.set_typed(draft or before)
         self._kept.setText(tr("Not saved yet: what you typed before.") if draft else "")
         self._kept.setVisible(draft is not None)
-        self._came.setText(_as_it_came(reading))
+        self._came.setText(as_it_came(reading))
         self._came.setVisible(bool(self._came.text()))
         self._on_changed()
 
@@ -210,17 +210,11 @@ class ReadingForm(QWidget):
         self.closed.emit()
 
     def _ask(self, asked: Asked) -> None:
-        answers = [
-            Answer(each, tr("Keep it as typed") if each == SURE else each, _hint(asked, place))
-            for place, each in enumerate(asked.question.answers)
-        ]
-        sentence = sentence_of(asked.question, asked.entry)
-        if not answers:
-            self.fields.show_error(asked.field, sentence)
+        self._question = question_box(asked, self)
+        if self._question is None:
+            self.fields.show_error(asked.field, asked.question.asks)
             self.fields.control(asked.field).setFocus()
             return
-        self._question = ToAnswer(sentence, answers, self, stacked=True)
-        self._question.setObjectName(asked.field)
         self._question.answered.connect(self._on_answered)
         self.fields.place(asked.field, self._question)
         self._question.setFocus(Qt.FocusReason.ShortcutFocusReason)
@@ -301,17 +295,3 @@ class ReadingForm(QWidget):
     def _restyle(self) -> None:
         self._column.setSpacing(px(6))
         self.spread(alone=self._alone)
-
-
-def _as_it_came(reading: Reading) -> str:
-    """The raw side of a reading, which no correction touches."""
-    stamp = reading.stamp
-    said = " ".join(part for part in (stamp.value, stamp.unit) if part)
-    wall = (stamp.wall or "").replace("T", " ")
-    parts = ", ".join(part for part in (said, wall, stamp.code) if part)
-    return tr("As it came: {raw}").format(raw=parts) if parts else ""
-
-
-def _hint(asked: Asked, place: int) -> str:
-    """Which of two instants an answer stands for, where a time came twice."""
-    return (tr("the first"), tr("the second"))[place] if asked.question.kind == "overlap" else ""

@@ -90,16 +90,16 @@ class FormFields(QWidget):
 
     def typed(self) -> Typed:
         """What stands in the fields."""
-        unit, mark = self.unit.value(), self.mark.value()
-        site, hands = self.site.value(), self.hands.value()
+        # Qt hands back mere text for a unit, and a list for a pair.
+        site = self.site.value()
         return Typed(
             value=self.value.text(),
-            unit=unit if isinstance(unit, Unit) else Unit.MMOL_L,
+            unit=Unit(str(self.unit.value())),
             time=self.time.text(),
-            mark=str(mark),
+            mark=str(self.mark.value()),
             after_min=self.after_min.text(),
             site=(site[0], site[1]) if isinstance(site, (tuple, list)) else NO_SITE,
-            hands=str(hands),
+            hands=str(self.hands.value()),
             note=self.note.toPlainText(),
             tags=self.tags.text(),
             keeper=self.keeper.text(),

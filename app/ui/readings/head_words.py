@@ -54,8 +54,10 @@ def period_words(period: Period, person: Person) -> str:
     if is_same_month and person.date_order == "mdy":
         month, year = _month(last), _number(last.year)
         return f"{month} {_number(first.day)} – {_number(last.day)}, {year}"
-    begins = _day(first, person, year=first.year != last.year)
-    return f"{begins} – {_day(last, person, year=True)}"
+    same_year = first.year == last.year
+    leads = person.date_order == "ymd"  # the year stands first, so it is the second that goes
+    begins = _day(first, person, year=leads or not same_year)
+    return f"{begins} – {_day(last, person, year=not leads or not same_year)}"
 
 
 def all_days(columns: Columns, today: date) -> Period:

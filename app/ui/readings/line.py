@@ -65,7 +65,7 @@ class LineWriter:
         if minute < self.person.day_start * 60:
             wall += timedelta(days=1)
         look = self._look(row)
-        odd = self._odd(row, row_id)
+        odd = self.odd(row)
         note = _DOT.join(
             [
                 *beside.note.get(row_id, "").splitlines(),
@@ -103,6 +103,27 @@ class LineWriter:
             tip="\n".join([at, *(part for part in said if part)]),
         )
 
+    def odd(self, row: int) -> str:
+        """What is out of the ordinary about one place in the columns."""
+        row_id = int(self.table.columns.id[row])
+        columns, beside = self.table.columns, self.beside
+        standing = STANDINGS[int(columns.standing[row])]
+        said = []
+        if standing is not Standing.COUNTED:
+            said.append(standing_name(standing))
+            said.append(beside.why.get(row_id, tr("in no figure")))
+        elif columns.doubt[row]:
+            said.append(tr("in doubt"))
+            said += [tr(reason.words) for reason in Doubt if int(columns.doubt[row]) & reason]
+        state = beside.time_state.get(row_id)
+        if state is not None:
+            said.append(time_state_name(state))
+        if row_id in beside.later:
+            said.append(tr("added later"))
+        if (columns.unit[row] == MMOL_L) != (self.table.unit is Unit.MMOL_L):
+            said.append(self._as_entered(row))
+        return _DOT.join(said)
+
     def _look(self, row: int) -> MarkLook | None:
         columns, level = self.table.columns, int(self.table.level[row])
         if level == NO_LEVEL:
@@ -128,25 +149,6 @@ class LineWriter:
         return tr("{mark}, {minutes} min").format(
             mark=mark_name(mark), minutes=number_words(str(minutes))
         )
-
-    def _odd(self, row: int, row_id: int) -> str:
-        columns, beside = self.table.columns, self.beside
-        standing = STANDINGS[int(columns.standing[row])]
-        said = []
-        if standing is not Standing.COUNTED:
-            said.append(standing_name(standing))
-            said.append(beside.why.get(row_id, tr("in no figure")))
-        elif columns.doubt[row]:
-            said.append(tr("in doubt"))
-            said += [tr(reason.words) for reason in Doubt if int(columns.doubt[row]) & reason]
-        state = beside.time_state.get(row_id)
-        if state is not None:
-            said.append(time_state_name(state))
-        if row_id in beside.later:
-            said.append(tr("added later"))
-        if (columns.unit[row] == MMOL_L) != (self.table.unit is Unit.MMOL_L):
-            said.append(self._as_entered(row))
-        return _DOT.join(said)
 
     def _as_entered(self, row: int) -> str:
         columns = self.table.columns

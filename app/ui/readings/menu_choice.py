@@ -19,45 +19,48 @@ class MenuChoice(Button):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__("", parent)
         self._name = name
-        self._value: object = None
+        # Kept here: Qt hands a value of an enumeration of texts back as mere text.
+        self._choices: list[tuple[str, object]] = []
+        self._at = 0
         self._list = QMenu(self)
         self._group = QActionGroup(self)
         self._group.triggered.connect(self._on_triggered)
         self.setMenu(self._list)
         self.setCheckable(True)
+        self.setAccessibleName(name)
 
     def value(self) -> object:
         """What the chosen line stands for; None for the first."""
-        return self._value
+        return self._choices[self._at][1] if self._choices else None
 
     def offer(self, choices: Sequence[tuple[str, object]]) -> None:
         """Offer lines with what they stand for, the first of them for None."""
+        before = self.value()
         for action in self._group.actions():
             self._group.removeAction(action)
         self._list.clear()
-        for text, value in choices:
+        self._choices = list(choices)
+        for place, (text, _) in enumerate(self._choices):
             action = self._list.addAction(text)
-            action.setData(value)
+            action.setData(place)
             action.setCheckable(True)
             self._group.addAction(action)
-        self.choose(self._value if any(value == self._value for _, value in choices) else None)
+        self.choose(before)
 
     def choose(self, value: object) -> None:
         """Choose a line without a signal; what no line stands for chooses the first."""
-        actions = self._group.actions()
-        if not actions:
-            return
-        found = next((each for each in actions if each.data() == value), actions[0])
-        found.setChecked(True)
-        self._value = found.data()
-        self.setText(found.text())
-        self.setChecked(self._value is not None)
-        self.setAccessibleName(f"{self._name}: {found.text()}")
+        values = [each for _, each in self._choices]
+        self._at = values.index(value) if value in values else 0
+        text = self._choices[self._at][0]
+        self._group.actions()[self._at].setChecked(True)
+        self.setText(text)
+        self.setChecked(self.value() is not None)
+        self.setAccessibleName(f"{self._name}: {text}")
         self.updateGeometry()
 
     def nextCheckState(self) -> None:
         """Only a choice other than the first makes it look pressed, not a click."""
 
     def _on_triggered(self, action: QAction) -> None:
-        self.choose(action.data())
-        self.chosen.emit(self._value)
+        self.choose(self._choices[action.data()][1])
+        self.chosen.emit(self.value())

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
 from enum import IntEnum
 
 import numpy as np
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from app.domain.person import Person
 from app.review.table import ReadingsTable, Rows, SortBy, Wanted, rows_sorted, rows_wanted
-from app.store.beside import Beside
 from app.ui.readings.line import Line, LineWriter
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -87,27 +84,26 @@ class ReadingsModel(QAbstractTableModel):
         """Whether rows of one day stand together, so that the day is named in the first alone."""
         return self._column is Column.DAY
 
-    def show(
-        self, table: ReadingsTable, beside: Beside, person: Person, today: date, wanted: Wanted
-    ) -> None:
-        """Show the readings that a filter lets through.
+    def show(self, writer: LineWriter, wanted: Wanted) -> bool:
+        """Show the readings that a filter lets through; whether they are others than before.
 
-        Where the rows are the very same readings as before, selection and place stay.
+        Where they are the very same, selection and place stay.
         """
         before = self.ids()
-        self._writer, self._wanted = LineWriter(table, beside, person, today), wanted
+        self._writer, self._wanted = writer, wanted
         rows = self._found()
-        if before.size and np.array_equal(before, table.columns.id[rows]):
+        if before.size and np.array_equal(before, writer.table.columns.id[rows]):
             self._rows = rows
             self._lines.clear()
             last = self.index(len(rows) - 1, len(Column) - 1)
             self.dataChanged.emit(self.index(0, 0), last)
             self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(Column) - 1)
-            return
+            return False
         self.beginResetModel()
         self._rows = rows
         self._lines.clear()
         self.endResetModel()
+        return True
 
     def line(self, row: int) -> Line:
         """The row in words and signs."""

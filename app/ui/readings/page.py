@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
+from PySide6.QtGui import QAction, QKeySequence, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.clock import Period
-from app.domain.errors import DiaryError
-from app.domain.marks import Mark
 from app.look.theme import follow_theme
 from app.review.table import COUNTED, ReadingsTable, counts_of, day_of, readings_table
 from app.store.beside import NOTHING, Beside, beside_of
@@ -22,17 +20,17 @@ from app.ui.controls.drawing import px
 from app.ui.job import Job
 from app.ui.page import Page
 from app.ui.readings.bulk_bar import BulkBar
+from app.ui.readings.doing import Doing, keyed
 from app.ui.readings.empty import EmptyState
 from app.ui.readings.filters import FilterBar
 from app.ui.readings.form import WIDTH, ReadingForm
 from app.ui.readings.head_words import all_days, head_words, quiet_words
+from app.ui.readings.line import LineWriter
 from app.ui.readings.model import ReadingsModel
 from app.ui.readings.period import OwnPeriod, PeriodSegments
 from app.ui.readings.view import ReadingsView
 from app.ui.readings.widths import column_texts
-from app.ui.said import Said
 from app.ui.session import Session
-from app.work.edit import Done, count_again, put_in_bin, set_aside, set_mark, set_not_mine
 
 _DAYS = 30
 _TABLE_LEAST = 380.0  # px at a text size of 13 px: narrower, the form takes the table's place
@@ -51,24 +49,31 @@ class ReadingsPage(Page):
         self._beside: Beside = NOTHING
         self._wanted_id: int | None = None
         self.model = ReadingsModel(self)
-        self.view = ReadingsView(self.model, self)
+        # In the order of the eye, which is that of the Tab key.
+        self.segments = PeriodSegments(self)
+        self.head = PageHead(self.tr("Readings"), parent=self, tools=[self.segments])
+        self.own = OwnPeriod(self)
         self.filters = FilterBar(self)
         self.bar = BulkBar(self)
-        self.form = ReadingForm(session, self)
-        self.segments = PeriodSegments(self)
-        self.own = OwnPeriod(self)
+        self.view = ReadingsView(self.model, self)
         self.empty = EmptyState(self)
-        self.head = PageHead(self.tr("Readings"), parent=self, tools=[self.segments])
+        self.form = ReadingForm(session, self)
         self._texts = Job(self)
-        self._changes = Job(self)
+        self.doing = Doing(session, self.view, self.bar, self)
         self._lay_out()
-        self._make_actions()
+        self._edit = keyed(self.tr("Correct…"), "F2", self._on_edit_current, of=self.view)
+        find = QKeySequence.StandardKey.Find
+        self._find = keyed(self.tr("Find in notes"), find, self._on_find, of=self)
+        self._sort = keyed(
+            self.tr("Sort by this column"), "F3", self.view.sort_by_current, of=self.view
+        )
         self._connect()
         follow_theme(self._restyle)
 
     def menu_actions(self) -> Sequence[tuple[str, QAction]]:
         """Everything that is done to rows, each with its key."""
-        return [("edit", action) for action in self._actions] + [("view", self._sort)]
+        edits = (self._edit, *self.doing.actions, self._find)
+        return [*(("edit", action) for action in edits), ("view", self._sort)]
 
     def take_focus(self) -> None:
         """Into the table, or to what stands in its place."""
@@ -92,6 +97,10 @@ class ReadingsPage(Page):
             self._freshen()
             self._show_wanted()
 
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._show_wanted()
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._fit_form()
@@ -108,9 +117,10 @@ class ReadingsPage(Page):
         place = self.view.verticalScrollBar().value()
         self.filters.offer(table, beside)
         wanted = self.filters.wanted(session.period)
-        self.model.show(table, beside, person, session.today(), wanted)
-        self.view.fit(column_texts(table, self.model.rows, beside, person, session.today()))
-        if self.view.selectionModel().hasSelection() != bool(held) or kept is not None:
+        writer = LineWriter(table, beside, person, session.today())
+        others = self.model.show(writer, wanted)
+        self.view.fit(column_texts(writer, self.model.rows))
+        if others:
             self._restore(held, kept, current, place)
         counts = counts_of(table, self.model.rows)
         self.head.set_subtitle(head_words(counts, session.period, person, table.columns.undated))
@@ -164,41 +174,7 @@ class ReadingsPage(Page):
     def _all(self) -> Period:
         return all_days(self.session.record.columns, self.session.today())
 
-    # What is done to rows.
-
-    def _do(self, does: Callable[[list[int]], Done]) -> None:
-        ids = self.view.selected_ids()
-        if ids and not self._changes.busy:
-            self._changes.start(partial(does, ids))
-
-    def _on_mark(self, mark: Mark) -> None:
-        session = self.session
-        self._do(lambda ids: set_mark(session.diary, session.person, ids, mark, now=session.now()))
-
-    def _on_aside(self, why: str) -> None:
-        session = self.session
-        self._do(lambda ids: set_aside(session.diary, session.person, ids, why, now=session.now()))
-
-    def _on_not_mine(self) -> None:
-        session = self.session
-        self._do(lambda ids: set_not_mine(session.diary, session.person, ids, now=session.now()))
-
-    def _on_counted(self) -> None:
-        session = self.session
-        self._do(lambda ids: count_again(session.diary, session.person, ids, now=session.now()))
-
-    def _on_bin(self) -> None:
-        session = self.session
-        self._do(lambda ids: put_in_bin(session.diary, session.person, ids, now=session.now()))
-
-    def _on_done(self, done: Done) -> None:
-        self.session.changed(Said(done.sentence))
-        self.view.setFocus()
-
-    def _on_failed(self, problem: BaseException) -> None:
-        if not isinstance(problem, DiaryError):
-            raise problem
-        self.session.said.emit(Said(str(problem), undo=False))
+    # What is heard.
 
     def _on_edit(self, row: int) -> None:
         self.form.suggest(sorted(set(self._beside.keepers.values())))
@@ -213,8 +189,6 @@ class ReadingsPage(Page):
     def _on_form_closed(self) -> None:
         self._fit_form()
         self.view.setFocus()
-
-    # What is heard.
 
     def _on_texts(self, beside: Beside) -> None:
         if beside != self._beside:
@@ -231,8 +205,7 @@ class ReadingsPage(Page):
             places = self.model.rows[rows] if rows else self.model.rows[:0]
             apart = bool((self._table.columns.standing[places] != COUNTED).any())
             self.bar.offer(counted=apart)
-        for action in self._on_rows:
-            action.setEnabled(bool(rows))
+        self.doing.set_enabled(bool(rows))
 
     def _on_person(self) -> None:
         self._beside, self._columns, self._table = NOTHING, None, None
@@ -266,45 +239,6 @@ class ReadingsPage(Page):
 
     # How it is put together.
 
-    def _make_actions(self) -> None:
-        self._edit = self._action(self.tr("Correct…"), "F2", self._on_edit_current)
-        self._mark = self._action(self.tr("Set mark…"), "Ctrl+M", self.bar.ask_mark)
-        self._aside = self._action(self.tr("Set aside…"), "Ctrl+Shift+A", self.bar.ask_reason)
-        self._not_mine = self._action(self.tr("Not mine"), "Ctrl+Shift+N", self._on_not_mine)
-        self._counted = self._action(self.tr("Counted again"), "Ctrl+Shift+C", self._on_counted)
-        self._bin = self._action(
-            self.tr("To the bin"), QKeySequence.StandardKey.Delete, self._on_bin
-        )
-        self._all_rows = self._action(
-            self.tr("Select all"), QKeySequence.StandardKey.SelectAll, self.view.selectAll
-        )
-        self._find = self._action(
-            self.tr("Find in notes"), QKeySequence.StandardKey.Find, self._on_find, whole_page=True
-        )
-        self._sort = self._action(self.tr("Sort by this column"), "F3", self.view.sort_by_current)
-        self._on_rows = (
-            self._edit, self._mark, self._aside, self._not_mine, self._counted, self._bin
-        )  # fmt: skip
-        self._actions = (*self._on_rows, self._all_rows, self._find)
-        self.view.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
-
-    def _action(
-        self,
-        text: str,
-        keys: str | QKeySequence.StandardKey,
-        does: Callable[[], object],
-        *,
-        whole_page: bool = False,
-    ) -> QAction:
-        action = QAction(text, self)
-        action.setShortcut(QKeySequence(keys))
-        action.setStatusTip(text.rstrip("…"))
-        # Only while the table has the focus: elsewhere Delete deletes letters.
-        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        action.triggered.connect(lambda _checked=False: does())
-        (self if whole_page else self.view).addAction(action)
-        return action
-
     def _on_find(self) -> None:
         self.filters.sought.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.filters.sought.selectAll()
@@ -315,20 +249,11 @@ class ReadingsPage(Page):
         session.person_changed.connect(self._on_person)
         session.reading_chosen.connect(self.show_reading)
         self._texts.answered.connect(self._on_texts)
-        self._texts.failed.connect(self._on_failed)
-        self._changes.answered.connect(self._on_done)
-        self._changes.failed.connect(self._on_failed)
-        self._changes.busy_changed.connect(self.bar.set_busy)
+        self._texts.failed.connect(self.doing.tell_trouble)
         self.filters.changed.connect(self._on_filters)
         self.view.selected.connect(self._on_selected)
         self.view.edit_asked.connect(self._on_edit)
         self.form.closed.connect(self._on_form_closed)
-        self.bar.mark_asked.connect(self._on_mark)
-        self.bar.aside_asked.connect(self._on_aside)
-        self.bar.not_mine_asked.connect(self._on_not_mine)
-        self.bar.counted_asked.connect(self._on_counted)
-        self.bar.bin_asked.connect(self._on_bin)
-        self.bar.left.connect(self.view.setFocus)
         self.segments.days_chosen.connect(self._on_days)
         self.segments.all_chosen.connect(self._on_all)
         self.segments.own_chosen.connect(self._on_own)

@@ -11,7 +11,7 @@ from app.domain.person import Person
 from app.domain.reading import Reading
 from app.domain.sites import FINGERS, SIDES, SITES, site_words
 from app.ui.now.words import number_words
-from app.ui.readings.line import mark_name
+from app.ui.readings.line import mark_name, tr
 
 Site = tuple[str | None, str | None]
 
@@ -100,6 +100,15 @@ def sites_to_choose(site: Site) -> list[tuple[str, Site]]:
         ("" if code is None else site_words(code, detail), (code, detail))
         for code, detail in offered
     ]
+
+
+def as_it_came(reading: Reading) -> str:
+    """The raw side of a reading, which no correction touches."""
+    stamp = reading.stamp
+    said = " ".join(part for part in (stamp.value, stamp.unit) if part)
+    wall = (stamp.wall or "").replace("T", " ")
+    parts = ", ".join(part for part in (said, wall, stamp.code) if part)
+    return tr("As it came: {raw}").format(raw=parts) if parts else ""
 
 
 def _as_entered(reading: Reading) -> str:

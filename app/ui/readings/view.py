@@ -18,7 +18,13 @@ from app.ui.readings.table_head import TableHead
 from app.ui.readings.widths import fitted
 
 # Texts of any length: how much of them is seen at least, px at a text size of 13 px.
-_LEAST = {Column.ODD: 130.0, Column.NOTE: 110.0, Column.KIT: 72.0, Column.KEEPER: 72.0}
+_LEAST = {
+    Column.MARK: 92.0,
+    Column.ODD: 130.0,
+    Column.NOTE: 110.0,
+    Column.KIT: 72.0,
+    Column.KEEPER: 72.0,
+}
 _KEPT_SELECTED = 2000  # a larger selection is dropped by a sort: scattered, it would be slow
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
@@ -45,7 +51,6 @@ class ReadingsView(QTableView):
         self.setWordWrap(False)
         self.setTabKeyNavigation(False)
         self.setCornerButtonEnabled(False)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setMouseTracking(True)
         self.setHorizontalHeader(TableHead(self))
         rows, columns = self.verticalHeader(), self.horizontalHeader()
@@ -123,7 +128,7 @@ class ReadingsView(QTableView):
             if not self.selectionModel().hasSelection():
                 event.ignore()  # two of these go back to the entry line
             self.clearSelection()
-        elif event.text().isprintable() and event.text():
+        elif event.text().strip() and event.text().isprintable():
             event.ignore()  # no jumping to rows by letters: there is a field to find by
         else:
             super().keyPressEvent(event)
