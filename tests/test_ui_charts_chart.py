@@ -67,7 +67,8 @@ def chart(qtbot: QtBot) -> GlucoseChart:
 
 
 def _picture(chart: GlucoseChart) -> QImage:
-    return chart.grab().toImage()
+    picture: QImage = chart.grab().toImage()
+    return picture
 
 
 def _colour_at(chart: GlucoseChart, x: float, value: float) -> str:

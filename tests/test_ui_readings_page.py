@@ -215,6 +215,21 @@ def test_a_choice_of_the_bar_filters(page: ReadingsPage, qtbot: QtBot) -> None:
     assert page.filters.which.accessibleName() == "Standing: In doubt"
 
 
+@pytest.mark.parametrize("key", [Key.Key_Return, Key.Key_Space])
+def test_a_filter_is_chosen_by_keys_alone(page: ReadingsPage, qtbot: QtBot, key: Qt.Key) -> None:
+    page.filters.mark.setFocus()
+    marks = page.filters.mark.menu()
+
+    QTest.keyClick(page.filters.mark, key)
+    qtbot.waitUntil(marks.isVisible, timeout=2000)
+    marks.setActiveAction(marks.actions()[1])
+    QTest.keyClick(marks, Key.Key_Return)
+
+    assert column(page, Column.VALUE) == ["7.6"]
+    assert page.filters.mark.text() == "Waking"
+    assert page.filters.clear.isVisible()
+
+
 def test_the_bar_is_there_only_while_rows_are_selected(page: ReadingsPage, qtbot: QtBot) -> None:
     at_first = page.bar.to_bin.isVisible()
     top = page.view.mapTo(page, QPoint(0, 0)).y()

@@ -66,10 +66,7 @@ def period_of(asked: Asked, record: Record) -> Period:
         whole = whole_time(record, today)
         return Period(whole.first, options.ending) if options.ending else whole
     days = DEFAULT_DAYS if options.days is None else options.days
-    try:
-        return last_days(days, options.ending or today)
-    except OverflowError:
-        raise Refused(f"{days} days reach back beyond the calendar; say --all-time.") from None
+    return last_days(days, options.ending or today)
 
 
 def _list(asked: Asked) -> int:

@@ -127,4 +127,6 @@ def last_days(days: int, ending: date) -> Period:
     """
     if days < 1:
         raise Refused(f"A period has at least one day; {days} was asked for.")
+    if days > ending.toordinal():
+        raise Refused(f"{days} days reach back beyond the calendar; ask for fewer.")
     return Period(ending - timedelta(days=days - 1), ending)

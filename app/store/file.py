@@ -14,8 +14,6 @@ from app.domain.errors import FileFromNewerVersion, NotADiary, StoreUnavailable
 APPLICATION_ID = 0x54484D42  # "THMB"
 SCHEMA_VERSION = 1  # the number of the newest migration; a test holds it against migrations/
 
-_MAGIC = b"SQLite format 3\x00"
-
 
 @dataclass(frozen=True, slots=True)
 class DiaryFile:
@@ -38,23 +36,18 @@ def inspect(path: Path) -> DiaryFile:
     FileFromNewerVersion
         Its schema is newer than this program.
     """
-    _must_be_sqlite(path)
+    _must_be_there(path)
+    _must_be_ours(path)
     writable = os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
     try:
         with closing(
             sqlite3.connect(uri(path, writable=writable), uri=True, timeout=5)
         ) as connection:
-            application = connection.execute("PRAGMA application_id").fetchone()[0]
             version = connection.execute("PRAGMA user_version").fetchone()[0]
-            if application == APPLICATION_ID and version <= SCHEMA_VERSION:
+            if version <= SCHEMA_VERSION:
                 _must_be_sound(connection, path)
     except sqlite3.DatabaseError as problem:
         raise unreadable(path, problem) from problem
-    if application != APPLICATION_ID:
-        raise NotADiary(
-            f"{path} is a database of another program, not a Thimblebook diary. "
-            "It was left untouched; give the path of a .thimblebook file."
-        )
     if version > SCHEMA_VERSION:
         raise FileFromNewerVersion(
             f"{path} was written by a newer Thimblebook (its version {version}, this program knows "
@@ -97,26 +90,49 @@ def unreadable(path: Path, problem: Exception) -> StoreUnavailable:
     )
 
 
-def _must_be_sqlite(path: Path) -> None:
+def _must_be_there(path: Path) -> None:
     try:
-        with path.open("rb") as file:
-            start = file.read(len(_MAGIC))
+        path.stat()
     except FileNotFoundError:
         raise StoreUnavailable(
             f"There is no diary at {path}. Nothing was made. If it lies on another disk, bring "
             "that back; to begin a new one: thimblebook person add NAME --unit mmol/L --zone "
             "Region/City"
         ) from None
-    except IsADirectoryError:
-        raise NotADiary(f"{path} is a folder, not a diary file. Name the file in it.") from None
     except OSError as problem:
         raise StoreUnavailable(
             f"{path} can't be read ({problem.strerror}). Nothing was changed."
         ) from problem
-    if start != _MAGIC:
+    if path.is_dir():
+        raise NotADiary(f"{path} is a folder, not a diary file. Name the file in it.")
+    if not os.access(path, os.R_OK):
+        raise StoreUnavailable(f"{path} can't be read (Permission denied). Nothing was changed.")
+
+
+def _must_be_ours(path: Path) -> None:
+    """Ask the file itself, without its journal: that of another program is not ours to roll back.
+
+    Asked through SQLite too: closing a handle of our own would drop the locks that this process
+    holds on the file (POSIX advisory locks).
+    """
+    address = uri(path, writable=False) + "&immutable=1"
+    try:
+        with closing(sqlite3.connect(address, uri=True)) as connection:
+            application = connection.execute("PRAGMA application_id").fetchone()[0]
+            empty = connection.execute("PRAGMA page_count").fetchone()[0] == 0
+    except sqlite3.DatabaseError as problem:
+        if "not a database" not in str(problem):
+            raise unreadable(path, problem) from problem
+        empty = True
+    if empty:
         raise NotADiary(
             f"{path} is not a Thimblebook diary. It was left untouched; "
             "give the path of a .thimblebook file, or bring a file of readings in with import."
+        )
+    if application != APPLICATION_ID:
+        raise NotADiary(
+            f"{path} is a database of another program, not a Thimblebook diary. "
+            "It was left untouched; give the path of a .thimblebook file."
         )
 
 

@@ -87,6 +87,10 @@ class ChartFrame(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no typ
         self._lane.show_lanes(lanes, self._home(), tokens_now())
         self._arrange()
 
+    def close(self) -> bool:
+        """Close like any widget: the base class takes its scene apart, and Qt then crashes."""
+        return QWidget.close(self)
+
     def sight(self) -> Sight:
         """Where things lie just now."""
         (left, right), (bottom, top) = self._view.viewRange()
@@ -121,8 +125,6 @@ class ChartFrame(pg.PlotWidget):  # type: ignore[misc]  # pyqtgraph ships no typ
         self._grid.update()
 
     def _restyle(self) -> None:
-        if self.plotItem is None:  # closed, but not yet deleted
-            return
         self.setBackground(tokens_now().page)
         self._arrange()
         self._place_all()

@@ -25,7 +25,7 @@ from app.ui.charts.pixel_item import PixelItem
 from app.ui.charts.sight import Sight
 from app.ui.day.value_places import Wanted, places_of
 
-_MARK_PX = 13.0
+_MARK_PX = 16.0  # room for the ring of the mark pointed at
 _RING_PX = 28.0
 _NOW_PX = 1.6
 _LOWS = (Level.LOW, Level.VERY_LOW)

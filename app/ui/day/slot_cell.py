@@ -120,6 +120,8 @@ class SlotCell(QWidget):
         side = Qt.AlignmentFlag.AlignVCenter
         if words.number is None:
             painter.setFont(font(Role.BODY))
+            if painter.fontMetrics().horizontalAdvance(words.nothing) > self.width():
+                painter.setFont(font(Role.SMALL))
             painter.setPen(QColor(tokens.ink2))
             said = painter.fontMetrics().elidedText(
                 words.nothing, Qt.TextElideMode.ElideRight, self.width()
@@ -155,6 +157,8 @@ class SlotCell(QWidget):
         side = Qt.AlignmentFlag.AlignVCenter
         middle = words.middle if self._sizes.in_full else words.middle_short
         painter.setPen(QColor(tokens.ink2))
+        room = self.width() - painter.fontMetrics().horizontalAdvance(words.n)
+        middle = painter.fontMetrics().elidedText(middle, Qt.TextElideMode.ElideRight, room)
         painter.drawText(line, leading(self) | side, middle)
         painter.setPen(QColor(tokens.ink3))
         painter.drawText(line, trailing(self) | side, words.n)

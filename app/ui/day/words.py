@@ -19,6 +19,14 @@ from app.ui.now.words import clock_words, date_words, number_words
 
 _TITLES = {"dmy": "dddd d MMMM yyyy", "mdy": "dddd, MMMM d, yyyy", "ymd": "dddd, yyyy MMMM d"}
 DOT = " · "
+# Where a translation breaks the line is for the translator to say.
+_IN_TWO_LINES = {
+    Mark.AFTER_BREAKFAST: "after\nbreakfast",
+    Mark.BEFORE_LUNCH: "before\nlunch",
+    Mark.AFTER_LUNCH: "after\nlunch",
+    Mark.BEFORE_EVENING_MEAL: "before\nevening meal",
+    Mark.AFTER_EVENING_MEAL: "after\nevening meal",
+}
 
 
 def tr(text: str) -> str:
@@ -151,7 +159,7 @@ def letters_of(row: DayRow) -> str:
 
 def slot_name(mark: Mark) -> tuple[str, str]:
     """A slot in two lines, a quiet one and a strong one: "before", "lunch"."""
-    first, _, rest = tr(mark.words).partition(" ")
+    first, _, rest = tr(_IN_TWO_LINES.get(mark, mark.words)).partition("\n")
     return (first, rest) if rest else ("", first)
 
 

@@ -204,7 +204,7 @@ class ShareBar(QWidget):
         return self.layoutDirection() is Qt.LayoutDirection.RightToLeft
 
     def _mirrored(self, part: QRectF) -> QRectF:
-        if not self._right_to_left():
+        if True:
             return part
         return QRectF(self.width() - part.right(), part.top(), part.width(), part.height())
 
