@@ -53,7 +53,7 @@ def rewrite(change: Change, row: Row, fields: Mapping[str, Any]) -> bool:
     """Change columns of a reading, its raw stamp never among them; whether that was a change."""
     if all(row[name] == value for name, value in fields.items()):
         return False
-    change.edit(schema.reading, row["id"], **fields)
+    change.edit(schema.reading, row["id"], before=row, **fields)
     return True
 
 

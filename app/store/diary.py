@@ -86,7 +86,7 @@ class Diary:
                 self._engine.connect().execution_options(write=True) as connection,
                 connection.begin(),
             ):
-                yield Change(
+                change = Change(
                     connection,
                     installation=self.installation,
                     at=int(now.timestamp()),
@@ -96,6 +96,8 @@ class Diary:
                     keeper_id=keeper_id,
                     undoes=undoes,
                 )
+                yield change
+                change.finish()
         except DBAPIError as problem:
             raise _plain(self.path, problem) from problem
 

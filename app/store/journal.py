@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID, uuid4
 
-from sqlalchemy import Connection, Table, select, update
+from sqlalchemy import Connection, RowMapping, Table, update
 
 from app.store import schema
 
@@ -38,6 +38,7 @@ class Change:
     ) -> None:
         self.connection = connection
         self.at = at
+        self._lines: list[tuple[str, bytes, str, str | None, str | None]] = []
         self.entry_id = self._begin(
             installation,
             at=at,
@@ -56,9 +57,19 @@ class Change:
         self._note(table, made.bytes, "add", None, fields)
         return row_id
 
-    def edit(self, table: Table, row_id: int, **fields: Any) -> None:
-        """Change fields of a row; those that already hold the value are no change."""
-        before = self._row(table, row_id)
+    def edit(
+        self,
+        table: Table,
+        row_id: int,
+        *,
+        before: Mapping[str, Any] | RowMapping | None = None,
+        **fields: Any,
+    ) -> None:
+        """Change fields of a row; those that already hold the value are no change.
+
+        `before` is the whole row as it is now, where the caller has it in hand.
+        """
+        before = before or self._row(table, row_id)
         old = {name: before[name] for name in fields if before[name] != fields[name]}
         if old:
             new = {name: fields[name] for name in old}
@@ -78,6 +89,15 @@ class Change:
         if before["deleted_at"] is not None:
             self._write(table, row_id, {"deleted_at": None})
             self._note(table, before["uid"], "restore", None, None)
+
+    def finish(self) -> None:
+        """Write the lines of the journal; the last thing of a change, in its transaction."""
+        if self._lines:
+            self.connection.exec_driver_sql(
+                "INSERT INTO journal_change (entry_id, tbl, row_uid, op, old, new)"
+                f" VALUES ({self.entry_id}, ?, ?, ?, ?, ?)",
+                self._lines,
+            )
 
     def concerns(self, person_id: int) -> None:
         """Say in the entry whose change it is, where that was not known at its start."""
@@ -114,12 +134,16 @@ class Change:
         return int(self.connection.exec_driver_sql(insertion, tuple(row.values())).lastrowid)
 
     def _row(self, table: Table, row_id: int) -> Mapping[str, Any]:
-        found = self.connection.execute(select(table).where(table.c.id == row_id))
+        found = self.connection.exec_driver_sql(
+            f"SELECT * FROM {table.name} WHERE id = ?", (row_id,)
+        )
         return dict(found.mappings().one())
 
     def _write(self, table: Table, row_id: int, fields: Mapping[str, Any]) -> None:
-        self.connection.execute(
-            update(table).where(table.c.id == row_id).values(rev=self.entry_id, **fields)
+        places = "".join(f", {name} = ?" for name in fields)
+        self.connection.exec_driver_sql(
+            f"UPDATE {table.name} SET rev = {self.entry_id}{places} WHERE id = ?",
+            (*fields.values(), row_id),
         )
 
     def _note(
@@ -130,15 +154,15 @@ class Change:
         old: Mapping[str, Any] | None,
         new: Mapping[str, Any] | None,
     ) -> None:
-        row = {
-            "entry_id": self.entry_id,
-            "tbl": table.name,
-            "row_uid": row_uid,
-            "op": op,
-            "old": None if old is None else _json(old),
-            "new": None if new is None else _json(new),
-        }
-        self._insert(schema.journal_change, row)
+        self._lines.append(
+            (
+                table.name,
+                row_uid,
+                op,
+                None if old is None else _json(old),
+                None if new is None else _json(new),
+            )
+        )
 
 
 def from_json(text: str) -> dict[str, Any]:

@@ -70,8 +70,8 @@ def _walk_back(change: Change, entry: Entry) -> int:
     touched = 0
     for line in found.all():
         table = _TABLES[line["tbl"]]
-        row_id = change.connection.execute(
-            select(table.c.id).where(table.c.uid == line["row_uid"])
+        row_id = change.connection.exec_driver_sql(
+            f"SELECT id FROM {table.name} WHERE uid = ?", (line["row_uid"],)
         ).scalar_one()
         if line["op"] in ("add", "restore"):
             change.delete(table, row_id)

@@ -15,8 +15,10 @@ from app.ui.pages import PAGES
 
 if TYPE_CHECKING:
     from app.domain.person import Person
+    from app.ui.job import Job
     from app.ui.session import Session
     from app.ui.window import Window
+    from app.work.take_back import TakenBack
 
 Keys = str | QKeySequence.StandardKey | None
 
@@ -28,6 +30,7 @@ class Menus(QObject):
         super().__init__(window)
         self._window = window
         self._session: Session | None = None
+        self._undoing: Job | None = None
         bar = window.menuBar()
         self._menus = {
             "diary": bar.addMenu(self.tr("&Diary")),
@@ -56,7 +59,12 @@ class Menus(QObject):
 
     def fill(self, session: Session) -> None:
         """Turn on what needs a diary."""
+        from app.ui.job import Job
+
         self._session = session
+        self._undoing = Job(self)
+        self._undoing.answered.connect(self._on_undone)
+        self._undoing.failed.connect(self._on_not_undone)
         for action in (self.add_person, self.settings, self.check, self.undo):
             action.setEnabled(True)
         session.person_changed.connect(self._list_people)
@@ -142,18 +150,28 @@ class Menus(QObject):
             self._session.choose(person)
 
     def _on_undo(self) -> None:
-        from app.ui.said import Said
         from app.work.take_back import undo_last
 
-        if self._session is None or not self._session.has_person:
+        session = self._session
+        if session is None or not session.has_person or self._undoing is None:
             return
         self._window.notice.dismiss()
-        try:
-            done = undo_last(self._session.diary, self._session.person, now=self._session.now())
-        except DiaryError as trouble:
+        # A change of ten thousand rows takes seconds to take back: off the GUI thread.
+        self._undoing.start(partial(undo_last, session.diary, session.person, now=session.now()))
+
+    def _on_undone(self, done: TakenBack) -> None:
+        from app.ui.said import Said
+
+        if self._session is not None:
+            self._session.changed(Said(done.sentence, undo=False))
+
+    def _on_not_undone(self, trouble: Exception) -> None:
+        from app.ui.said import Said
+
+        if not isinstance(trouble, DiaryError):
+            raise trouble
+        if self._session is not None:
             self._session.said.emit(Said(str(trouble), undo=False))
-            return
-        self._session.changed(Said(done.sentence, undo=False))
 
     def _on_check(self) -> None:
         from app.ui.dialogs import check_in_words

@@ -204,7 +204,7 @@ class ShareBar(QWidget):
         return self.layoutDirection() is Qt.LayoutDirection.RightToLeft
 
     def _mirrored(self, part: QRectF) -> QRectF:
-        if True:
+        if not self._right_to_left():
             return part
         return QRectF(self.width() - part.right(), part.top(), part.width(), part.height())
 

@@ -15,7 +15,7 @@ from app.ui.modal_day.plot import ModalDayChart
 from app.ui.modal_day.slot_table import SlotTable
 from app.ui.modal_day.words import brief, tr
 
-_MOST = 500  # px of the chart's height at a text size of 13 px
+_MOST = 640  # px of the chart's height at a text size of 13 px
 
 
 class Body(QWidget):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QFontMetricsF, QPainter
 from PySide6.QtWidgets import QWidget
@@ -37,6 +38,7 @@ class ModalDayChart(GlucoseChart):
         self._boxes = Boxes(turns=DAY_MINUTES)
         self._windows = Boxes(edged=False)
         self._hatched = _HatchedColumns()
+        self._drawn: list[Island] = []
         self._rail = UntestedRail(tr("never tested"))
         self._with_readings = self._with_boxes = True
         super().__init__(parent)
@@ -100,9 +102,8 @@ class ModalDayChart(GlucoseChart):
         found = self._found
         if found is None:
             return
-        self._boxes.show_islands(
-            self._islands(found) if self._with_boxes else (), filled=found.density is None
-        )
+        self._drawn = self._islands(found) if self._with_boxes else []
+        self._boxes.show_islands(self._drawn, filled=found.density is None)
         self._windows.show_islands(
             [Island(w.start, w.end, w.q1, w.median, w.q3) for w in found.windows]
         )
@@ -113,33 +114,25 @@ class ModalDayChart(GlucoseChart):
         self._hatched.update()
 
     def _boxes_drawn(self) -> Sequence[QRectF]:
-        found = self._found
-        if found is None or not self._with_boxes:
-            return ()
         return [
             QRectF(island.start, island.low, island.end - island.start, island.high - island.low)
-            for island in self._islands(found)
+            for island in self._drawn
             if island.low is not None and island.high is not None
-        ] + self._words_drawn(found)
+        ] + self._words_drawn()
 
-    def _words_drawn(self, found: ModalDay) -> list[QRectF]:
+    def _words_drawn(self) -> list[QRectF]:
         """Where "median" and "middle half" stand, roughly."""
-        sight, metrics = self.sight(), QFontMetricsF(font(Role.SMALL_STRONG))
-        wide = (metrics.horizontalAdvance(tr("middle half")) + px(6)) / sight.per_x
-        tall = metrics.height() / sight.per_y
+        wide, tall = self._word_size()
         return [
             QRectF(island.start - wide, value - tall / 2, wide, tall)
-            for island in self._islands(found)
+            for island in self._drawn
             for value in (island.median, island.high)
             if island.median_name and value is not None
         ]
 
     def _islands(self, found: ModalDay) -> list[Island]:
         boxed = [slot for slot in found.slots if slot.has_box]
-        named = _roomiest(boxed) if found.view == "clock" else None
-        wide = QFontMetricsF(font(Role.SMALL_STRONG)).horizontalAdvance(tr("middle half")) + 16
-        if named is not None and _free_left(named, boxed) * self.sight().per_x < wide:
-            named = None
+        named = self._best_named(found, boxed) if found.view == "clock" else None
         return [
             Island(
                 slot.start,
@@ -152,6 +145,35 @@ class ModalDayChart(GlucoseChart):
             )
             for slot in boxed
         ]
+
+    def _best_named(self, found: ModalDay, boxed: list[SlotBox]) -> SlotBox | None:
+        """The island at whose left the two words stand freest, if at any."""
+        wide, tall = self._word_size()
+        free = [slot for slot in boxed if _free_left(slot, boxed) >= wide]
+
+        def in_the_way(slot: SlotBox) -> int:
+            median, high = drawn(slot.median), drawn(slot.q3)
+            if median is None or high is None:
+                return len(found.marks)
+            edges = np.array(found.lanes.limits)
+            crossed = sum(int((abs(edges - value) < tall).sum()) for value in (median, high))
+            if found.density is not None:
+                return crossed
+            marks = found.marks
+            beside = (marks.x > slot.start - wide) & (marks.x < slot.start)
+            at = marks.value
+            inside = beside & (at > median - tall) & (at < high + tall)
+            return crossed + int(np.count_nonzero(inside))
+
+        return min(
+            free, key=lambda slot: (in_the_way(slot), -_free_left(slot, boxed)), default=None
+        )
+
+    def _word_size(self) -> tuple[float, float]:
+        """The size of the words beside an island, in the chart's own numbers."""
+        sight, metrics = self.sight(), QFontMetricsF(font(Role.SMALL_STRONG))
+        wide = (metrics.horizontalAdvance(tr("middle half")) + px(12)) / sight.per_x
+        return wide, metrics.height() / sight.per_y
 
 
 class _HatchedColumns(PixelItem):
@@ -166,11 +188,6 @@ class _HatchedColumns(PixelItem):
             left, right = sight.x(column), sight.x(column + 1)
             area = QRectF(left, sight.plot.top(), right - left, sight.plot.height())
             paint_hatch(painter, area.intersected(sight.plot), tokens)
-
-
-def _roomiest(boxed: list[SlotBox]) -> SlotBox | None:
-    """The island with most free room at its left, where the words are written."""
-    return max(boxed, key=lambda slot: _free_left(slot, boxed)) if boxed else None
 
 
 def _free_left(slot: SlotBox, boxed: list[SlotBox]) -> float:
