@@ -34,6 +34,8 @@ class TakenBack:
             return f"Taken back: {self.words['name']} is no longer in the diary."
         if self.kind == "targets_set":
             return f'Taken back: the goals "{self.words["name"]}" are no longer in force.'
+        if self.kind == "settings":
+            return f"Taken back: the settings of {self.words['name']} are as they were."
         said = undone_sentence(self.kind, self.words)
         return said or f"Taken back: {self.kind.replace('_', ' ')}."
 
