@@ -6,6 +6,7 @@ import os
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TextIO
 from typing import TYPE_CHECKING
 
 import platformdirs
@@ -60,7 +61,21 @@ def run() -> None:
         err=sys.stderr,
         screen=Window(state),
     )
-    sys.exit(main(sys.argv[1:], surroundings))
+    code = main(sys.argv[1:], surroundings)
+    _let_go()
+    sys.exit(code)
+
+
+def _let_go() -> None:
+    """Write out what is left of the answer; where nobody takes it, that was said already."""
+    stdout: TextIO | None = sys.stdout  # None where it was closed from the start
+    if stdout is None:
+        return
+    try:
+        stdout.flush()
+    except OSError:
+        # Python would try once more while it ends, and complain on its own.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stdout.fileno())
 
 
 def _now() -> datetime:

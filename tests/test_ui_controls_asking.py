@@ -3,8 +3,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QColor, QCursor
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
@@ -49,6 +49,8 @@ def _put(asked: QWidget, window: QWidget, qtbot: QtBot) -> LineField:
     window.resize(700, 300)
     window.show()
     window.activateWindow()
+    # Where an earlier test left the pointer, it would lie on what is tested here.
+    QCursor.setPos(window.mapToGlobal(QPoint(-100, -100)))
     line.setFocus()
     qtbot.waitUntil(line.hasFocus)
     return line

@@ -11,13 +11,8 @@ from pytestqt.qtbot import QtBot
 
 from app.domain.glucose import Glucose, Unit
 from app.domain.person import Person
-from app.ui.now.words import (
-    moment_words,
-    number_words,
-    short_moment_words,
-    short_name,
-    value_words,
-)
+from app.ui.words import moment_words, number_words, short_moment_words, value_words
+from app.ui.now.words import short_name
 from tests.now_columns import desk
 
 LOCALES = ["en_GB", "de_DE", "fr_FR", "ar_EG", "hi_IN"]
