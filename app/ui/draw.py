@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from app.ui.session import Session
 
+NOW = "now"  # the column alone, as it stands in a window of that size
 WIDTH, HEIGHT = 1280, 800
 ROUNDS = 20  # of waiting for answers from other threads, each until one comes
 
@@ -55,11 +56,12 @@ def draw(session: Session, drawing: Drawing) -> None:
     window = Window(remember=None)
     try:
         window.resize(drawing.width, drawing.height)
-        window.show_page(drawing.page)
+        if drawing.page != NOW:
+            window.show_page(drawing.page)
         window.fill(session)
         window.show()
         _settle(app, window)
-        picture = window.grab()
+        picture = (window.now_place if drawing.page == NOW else window).grab()
         drawing.out.unlink(missing_ok=True)
         if not picture.save(str(drawing.out), "PNG"):
             raise StoreUnavailable(

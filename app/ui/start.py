@@ -52,30 +52,28 @@ def draw_pages(pictures: Pictures, installation: UUID, clock: Clock) -> list[Pat
     With no page named it is every page, into the folder `out`.
     """
     from app.store.diary import open_diary
-    from app.store.people import persons
     from app.ui.draw import draw, offscreen
     from app.ui.session import Session
     from app.work.people import chosen_person
 
     drawings = _drawings(pictures)
     offscreen(pictures.scale)
-    with open_diary(pictures.diary, installation) as opened:
-        session = Session(opened, clock, None)
-        session.choose(chosen_person(persons(opened), pictures.person))
-        try:
-            for drawing in drawings:
-                draw(session, drawing)
-        finally:
-            session.close()
+    for drawing in drawings:
+        session = Session(open_diary(pictures.diary, installation), clock, None)
+        # Every page of a diary is that of the first person, as in the window.
+        if pictures.person is not None or pictures.page is not None or not session.has_person:
+            session.choose(chosen_person(session.persons, pictures.person))
+        draw(session, drawing)  # its window lets go of the diary when it closes
     return [drawing.out.absolute() for drawing in drawings]
 
 
 def _drawings(pictures: Pictures) -> list[Drawing]:
-    from app.ui.draw import Drawing
+    from app.ui.draw import NOW, Drawing
     from app.ui.pages import KEYS
 
-    if pictures.page is not None and pictures.page not in KEYS:
-        raise Refused(f'There is no page "{pictures.page}". Those there are: {", ".join(KEYS)}.')
+    if pictures.page is not None and pictures.page not in (NOW, *KEYS):
+        there = ", ".join((NOW, *KEYS))
+        raise Refused(f'There is no page "{pictures.page}". Those there are: {there}.')
     pages = {pictures.page: pictures.out}
     if pictures.page is None:
         pages = {key: pictures.out / f"{key}.png" for key in KEYS}

@@ -73,11 +73,11 @@ class Window(QMainWindow):
         row = QHBoxLayout(ground)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
-        self._now_place = QFrame(ground)
-        self._now_place.setObjectName("now")
-        self._now_row = QVBoxLayout(self._now_place)
+        self.now_place = QFrame(ground)
+        self.now_place.setObjectName("now")
+        self._now_row = QVBoxLayout(self.now_place)
         self._now_row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(self._now_place)
+        row.addWidget(self.now_place)
         right = QVBoxLayout()
         right.setSpacing(0)
         self.tabs = PageTabs([self.tr(kind.title) for kind in PAGES], ground, name=self.tr("Pages"))
@@ -131,7 +131,7 @@ class Window(QMainWindow):
         self.session = session
         self.end_first_start()
         session.setParent(self)
-        column = NowColumn(session, self._now_place)
+        column = NowColumn(session, self.now_place)
         self._now_row.addWidget(column)
         self._now = column
         session.said.connect(self._on_said)
@@ -170,7 +170,7 @@ class Window(QMainWindow):
     def change_side(self) -> None:
         """Move the focus from the Now column to the page, or back."""
         here = QApplication.focusWidget()
-        if here is not None and self._now_place.isAncestorOf(here):
+        if here is not None and self.now_place.isAncestorOf(here):
             self.page(PAGES[self.tabs.currentIndex()].key).take_focus()
         else:
             self.focus_entry()
@@ -246,7 +246,7 @@ class Window(QMainWindow):
         width = next(
             width for from_, width in _NOW_WIDTHS if self.width() >= px(from_) or not from_
         )
-        self._now_place.setFixedWidth(px(width))
+        self.now_place.setFixedWidth(px(width))
 
     def _recall_theme(self) -> None:
         if self._settings is not None:
