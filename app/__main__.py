@@ -6,8 +6,7 @@ import os
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TextIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TextIO
 
 import platformdirs
 

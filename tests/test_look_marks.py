@@ -3,7 +3,7 @@ from __future__ import annotations
 from itertools import combinations, pairwise, product
 
 import pytest
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QImage, QPainter
 from pytestqt.qtbot import QtBot
 
@@ -11,7 +11,7 @@ from app.domain.glucose import Bound
 from app.domain.levels import Level
 from app.domain.marks import Mark
 from app.domain.reading import Standing
-from app.look.hatch import hatch_brush, paint_hatch
+from app.look.hatch import paint_hatch
 from app.look.marks import MarkLook, paint_control, paint_ketone, paint_mark, paint_ring
 from app.look.shapes import (
     SYMBOL_PX,
@@ -231,16 +231,3 @@ def test_hatch_stays_in_its_area_and_neighbours_join() -> None:
     assert QColor(whole.pixel(2, 16)) == QColor("#FFFFFF")
     hatched = [QColor(whole.pixel(x, 16)).lightness() < 200 for x in range(4, 44)]
     assert sum(one and not other for one, other in pairwise(hatched)) >= 4
-
-
-@pytest.mark.parametrize("ratio", [1.0, 1.5, 2.0])
-def test_hatch_brush_is_clear_between_its_lines(ratio: float) -> None:
-    image = _canvas()
-    painter = QPainter(image)
-    painter.fillRect(QRectF(0, 0, SIDE, SIDE), hatch_brush(DARK, ratio=ratio))
-    painter.end()
-
-    row = [QColor(image.pixel(x, 10)) for x in range(SIDE)]
-    assert QColor("#FFFFFF") in row
-    assert min(colour.lightness() for colour in row) < 190
-    assert QColor(Qt.GlobalColor.black) not in row

@@ -12,8 +12,9 @@ from pytestqt.qtbot import QtBot
 from app.look.theme import apply_theme
 from app.look.tokens import LIGHT
 from app.look.type import scale_text
-from app.ui.controls import PageTabs, Segment, Segments, periods
+from app.ui.controls import PageTabs, Segment, Segments
 
+LENGTHS = [Segment(n, str(n), f"{n} days") for n in (7, 14, 30, 60, 90)]
 NAMES = ["Day", "Readings", "Modal day", "Figures", "Patterns", "Kit", "Plan", "Appointment"]
 
 
@@ -30,7 +31,7 @@ def plain(qapp: QApplication) -> Iterator[None]:
 @pytest.fixture
 def segments(qtbot: QtBot) -> Segments:
     """The periods, with 14 days chosen, in a window that is active."""
-    made = Segments(periods(), name="Period")
+    made = Segments([*LENGTHS, Segment(None, "From – to")], name="Period")
     qtbot.addWidget(made)
     made.choose(14)
     made.show()

@@ -29,9 +29,9 @@ from app.ui.controls import (
     MarkSign,
     PageHead,
     SectionTitle,
+    Segment,
     Segments,
     TextColumn,
-    periods,
 )
 
 LONG = "4 readings so far · one low spell, open since 18:07 · swim 16:30–17:30 · 3 tests to come"
@@ -176,7 +176,10 @@ def test_page_head_folds_its_tools_and_cuts_nothing(
     page = QWidget()
     qtbot.addWidget(page)
     column = QVBoxLayout(page)
-    tools: list[QWidget] = [Segments(periods(), name="Period"), Button("Today")]
+    tools: list[QWidget] = [
+        Segments([Segment(30, "30", "30 days")], name="Period"),
+        Button("Today"),
+    ]
     head = PageHead("Thursday 7 May 2026", LONG, tools=tools)
     column.addWidget(head)
     column.addStretch(1)

@@ -164,7 +164,7 @@ def test_the_chosen_period_is_shaded_and_another_is_picked_by_key(
         press(key)
 
     assert page.session.days == 7
-    assert page.head.segments.value() == 7
+    assert page.head.period.value() == 7
     assert "n 31 readings" in said(page)
 
 
@@ -181,8 +181,8 @@ def test_segments_change_the_period_by_arrow(diary: Diary, qtbot: QtBot) -> None
 def test_a_period_from_day_to_day_is_typed_and_shown(diary: Diary, qtbot: QtBot) -> None:
     filled(diary)
     page = opened(diary, qtbot)
-    page.head.segments.chosen.emit(None)
-    fields = page.head.from_to
+    page.head.period.chosen.emit("own")
+    fields = page.head.period.from_to
 
     fields.first.setDate(QDate(2026, 3, 2))
     fields.last.setDate(QDate(2026, 3, 4))
@@ -190,15 +190,15 @@ def test_a_period_from_day_to_day_is_typed_and_shown(diary: Diary, qtbot: QtBot)
     press(Qt.Key.Key_Return)
 
     assert page.session.period == Period(date(2026, 3, 2), date(2026, 3, 4))
-    assert "2 March – 4 March 2026 · n 12 readings on 3 days" in said(page)
+    assert "2 – 4 March 2026 · n 12 readings on 3 days" in said(page)
     assert column(page, 6)[0] == "12"
 
 
 def test_days_upside_down_are_refused_and_kept_as_typed(diary: Diary, qtbot: QtBot) -> None:
     filled(diary)
     page = opened(diary, qtbot)
-    page.head.segments.chosen.emit(None)
-    fields = page.head.from_to
+    page.head.period.chosen.emit("own")
+    fields = page.head.period.from_to
 
     fields.first.setDate(QDate(2026, 3, 9))
     fields.last.setDate(QDate(2026, 3, 4))
@@ -219,8 +219,8 @@ def test_dates_follow_the_persons_own_order(diary: Diary, qtbot: QtBot) -> None:
     page.mark_stale()
 
     assert "February 11 – March 12, 2026" in said(page)
-    page.head.segments.chosen.emit(None)
-    assert page.head.from_to.first.text() == "Feb 11, 2026"
+    page.head.period.chosen.emit("own")
+    assert page.head.period.from_to.first.text() == "Feb 11, 2026"
 
 
 def test_an_empty_diary_says_what_is_not_there(diary: Diary, qtbot: QtBot) -> None:
@@ -302,7 +302,7 @@ def test_a_long_period_is_worked_out_beside_and_the_last_question_wins(
     qtbot.waitUntil(lambda: not page.job.busy)
 
     assert at_once
-    assert "6 March – 12 March 2026 · n 31 readings" in said(page)
+    assert "6 – 12 March 2026 · n 31 readings" in said(page)
 
 
 def test_another_person_never_sees_the_figures_of_the_one_before(
@@ -405,10 +405,10 @@ def test_the_periods_are_one_stop_for_the_tab_key(diary: Diary, qtbot: QtBot) ->
     filled(diary)
     page = opened(diary, qtbot)
 
-    assert isinstance(page.head.segments, Segments)
-    page.head.segments.choose(7)
+    assert isinstance(page.head.period, Segments)
+    page.head.period.choose(7)
     press_count = sum(
         button.focusPolicy() is Qt.FocusPolicy.StrongFocus
-        for button in page.head.segments.findChildren(QWidget)
+        for button in page.head.period.findChildren(QWidget)
     )
     assert press_count == 1

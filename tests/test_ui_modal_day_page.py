@@ -89,7 +89,10 @@ def test_the_line_below_tells_the_reading_that_is_walked_to(
 ) -> None:
     QTest.keyClick(page.chart, Qt.Key.Key_End)
 
-    assert page.line == "Mon 2 Mar 12:10 · 2.4 mmol/L · LL · before lunch"
+    assert (
+        page.line
+        == "Mon 2 Mar 12:10 · 2.4 mmol/L · LL · before lunch · added later · after swimming"
+    )
     assert page.chart.accessibleDescription() == page.line
 
 

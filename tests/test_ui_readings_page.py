@@ -410,25 +410,25 @@ def test_everything_shows_every_day_there_is(
     written(session.diary, session.person, "2019-05-01 08:00", "6.6")
     session.changed(None)
 
-    page.segments.all_chosen.emit()
+    page.period.chosen.emit("all")
 
     assert session.period == Period(date(2019, 5, 1), date(2026, 3, 12))
     assert column(page, Column.VALUE)[-1] == "6.6"
     assert column(page, Column.DAY)[-1] == "Wed 1 May 2019"
-    assert page.segments.value() == "all"
+    assert page.period.value() == "all"
 
 
 def test_a_period_of_ones_own_that_ends_before_it_begins_is_refused(
     page: ReadingsPage, session: Session, qtbot: QtBot
 ) -> None:
-    page.segments.own_chosen.emit()
-    page.own.last.setDate(page.own.first.date().addDays(-3))
+    page.period.chosen.emit("own")
+    page.period.from_to.last.setDate(page.period.from_to.first.date().addDays(-3))
 
     with qtbot.assertNotEmitted(session.period_changed):
-        QTest.keyClick(page.own.last, Key.Key_Return)
-    page.own.last.setDate(page.own.first.date())
+        QTest.keyClick(page.period.from_to.last, Key.Key_Return)
+    page.period.from_to.last.setDate(page.period.from_to.first.date())
     with qtbot.waitSignal(session.period_changed, timeout=1000):
-        QTest.keyClick(page.own.last, Key.Key_Return)
+        QTest.keyClick(page.period.from_to.last, Key.Key_Return)
 
     assert session.period.days == 1
 
@@ -496,7 +496,7 @@ def test_tab_goes_as_the_eye_does(page: ReadingsPage) -> None:
         chain.append(one)
         one = one.nextInFocusChain()
     order = [
-        page.segments.findChildren(QWidget)[0],
+        page.period.findChildren(QWidget)[0],
         page.filters.sought,
         page.filters.mark,
         page.bar.set_mark,

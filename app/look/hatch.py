@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from PySide6.QtCore import QLineF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen, QTransform
+from PySide6.QtGui import QColor, QPainter, QPen
 
 from app.look.tokens import Tokens
 
@@ -42,24 +42,3 @@ def paint_hatch(painter: QPainter, area: QRectF, tokens: Tokens, scale: float = 
         ]
     )
     painter.restore()
-
-
-def hatch_brush(tokens: Tokens, scale: float = 1.0, *, ratio: float = 1.0) -> QBrush:
-    """The hatch as a brush on clear ground, for items in px; `ratio` is the device pixel ratio.
-
-    An item in units of data maps its area to the device first: a brush is scaled with the painter.
-    """
-    side = max(1, round(_STEP * scale * ratio))
-    tile = QImage(side, side, QImage.Format.Format_ARGB32_Premultiplied)
-    tile.fill(Qt.GlobalColor.transparent)
-    painter = QPainter(tile)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(QPen(QColor(tokens.hatch), _THICK * scale * ratio))
-    # The line through the middle and its two neighbours, whose corners fall into the tile.
-    for k in (0, 1, 2):
-        painter.drawLine(QLineF(k * side + side, -side, k * side - side, side))
-    painter.end()
-    brush = QBrush(tile)
-    # A tile of whole device pixels stays sharp; its step is off by half a pixel at most.
-    brush.setTransform(QTransform.fromScale(1 / ratio, 1 / ratio))
-    return brush

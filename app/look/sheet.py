@@ -49,6 +49,11 @@ QComboBox QAbstractItemView {
     selection-background-color: $sel; selection-color: $ink;
 }
 
+#popup {
+    background: $page; color: $ink; border: 1px solid $edge; padding: 2px;
+    selection-background-color: $sel; selection-color: $ink;
+}
+
 QTabBar::scroller { width: 64px; }
 QTabBar QToolButton { background: $page; border: 1px solid $edge; border-radius: 4px; }
 QTabBar QToolButton:disabled { border: 1px solid $line; }

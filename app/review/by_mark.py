@@ -16,15 +16,21 @@ from app.review.counted import Counted
 from app.review.figure import Figure, Mean, Missing, too_little
 from app.review.judging import judged
 from app.review.lanes import goal_of
-from app.review.marks_drawn import LEVELS, DrawnMarks, levels_of, marks_drawn
-from app.review.parts import mean_of, quartiles_of, spread_of
+from app.review.marks_drawn import (
+    HIGH_LEVELS,
+    LEVELS,
+    LOW_LEVELS,
+    DrawnMarks,
+    levels_of,
+    marks_drawn,
+)
+from app.review.parts import mean_of, middle_of, spread_of
 from app.review.scale import GlucoseScale, glucose_scale
 from app.statistics import enough
 from app.store.columns import ABOVE, BELOW
 
 SINGLE_UP_TO = 150  # more marks than that in one strip cover each other
 _STEP = {Unit.MMOL_L: 0.1, Unit.MG_DL: 2.0}
-_LOW_LEVELS, _HIGH_LEVELS = 2, 3  # the first two levels are low, those from the fourth on high
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +121,7 @@ def mark_rows(counted: Counted, targets: Sequence[TargetSet], period: Period) ->
         goal = goal_of(held, mark)
         found = against.get(mark)
         below, above = (found.below, found.above) if found else _by_level(part)
-        median, box = _middle(part)
+        median, box = middle_of(part)
         single = part.n <= SINGLE_UP_TO
         rows.append(
             MarkRow(
@@ -153,20 +159,9 @@ def _scale(counted: Counted, rows: Sequence[MarkRow]) -> GlucoseScale:
 def _by_level(counted: Counted) -> tuple[int, int]:
     levels = levels_of(counted)
     return (
-        int(np.count_nonzero(levels < _LOW_LEVELS)),
-        int(np.count_nonzero(levels >= _HIGH_LEVELS)),
+        int(np.count_nonzero(levels < LOW_LEVELS)),
+        int(np.count_nonzero(levels >= HIGH_LEVELS)),
     )
-
-
-def _middle(counted: Counted) -> tuple[Figure, tuple[float, float] | None]:
-    """Median and middle half, or what is missing for them."""
-    short = too_little(enough.SLOT_BOX, there=counted.n)
-    if short is not None:
-        return short, None
-    found = quartiles_of(counted, minimum=False)
-    if isinstance(found.q1, float) and isinstance(found.q3, float):
-        return found.median, (found.q1, found.q3)
-    return found.median, None
 
 
 def _piles(counted: Counted) -> Piles:

@@ -68,8 +68,11 @@ class Counted:
 
     def where(self, chosen: NDArray[np.bool_]) -> Counted:
         """The chosen ones, still in order."""
+        places = np.flatnonzero(chosen)
+        if places.size == self.n:
+            return self
         return Counted(
-            self.columns.where(chosen), self.values[chosen], self.ordered[chosen], self.unit
+            self.columns.where(chosen), self.values[places], self.ordered[places], self.unit
         )
 
 

@@ -12,7 +12,7 @@ from app.domain.glucose import Unit
 from app.domain.levels import LOW_BELOW
 from app.domain.marks import SLOTS
 from app.domain.person import Person
-from app.review.counted import counted_of
+from app.review.counted import Counted, counted_of
 from app.review.day_axis import from_start, slot_stretches
 from app.review.day_rows import DayRow, day_rows
 from app.review.day_slots import DAYS_BEFORE, SlotsOfDay, slots_of_day
@@ -20,6 +20,7 @@ from app.review.day_spells import LowSpell, day_spells
 from app.review.figures import today_of
 from app.review.lanes import Lanes, lanes_of
 from app.review.marks_drawn import DrawnMarks, marks_drawn
+from app.review.parts import is_low
 from app.review.record import Record
 from app.store.beside import Beside
 from app.store.columns import Columns
@@ -29,6 +30,7 @@ from app.store.wishes import usual_times
 
 # A stretch that says where a person lives, not what happened on a day.
 _QUIET_SPANS = ("term",)
+_MONTH = 31
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +101,7 @@ def day_view(diary: Diary, record: Record, beside: Beside, day: date, *, now: da
     person, unit, ordinal = record.person, record.person.unit, day.toordinal()
     at = int(now.timestamp())
     here = record.columns.between(ordinal, ordinal)
-    # From the day before on, to the end: the value after a low may be far away.
-    around, _ = counted_of(record.columns.where(record.columns.day >= ordinal - 1), unit, now=at)
+    around = _around(record, ordinal, at)
     counted, left_out = counted_of(here, unit, now=at)
     left_out.pop("undated", None)  # what has no time is of no day
     before, _ = counted_of(record.columns.between(ordinal - DAYS_BEFORE, ordinal - 1), unit, now=at)
@@ -146,6 +147,18 @@ def hours_of(day: date, person: Person) -> int:
         for each in (day, day + timedelta(days=1))
     ]
     return round((starts[1] - starts[0]) / 3600)
+
+
+def _around(record: Record, day: int, now: int) -> Counted:
+    """What counts from the day before on: to the first month's end if spells are over by then.
+
+    The value after a low may be far away: then it is everything.
+    """
+    unit, last = record.person.unit, int(record.columns.day.max(initial=day))
+    found, _ = counted_of(record.columns.between(day - 1, day + _MONTH), unit, now=now)
+    if found.n and found.columns.day[-1] > day and not is_low(found)[-1]:
+        return found
+    return counted_of(record.columns.between(day - 1, last), unit, now=now)[0]
 
 
 def _marks(here: Columns, person: Person) -> DrawnMarks:

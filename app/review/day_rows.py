@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, datetime
 
 from app.domain.clock import offsets_of
-from app.domain.glucose import Bound, Glucose, Unit
+from app.domain.glucose import Bound, Glucose
 from app.domain.levels import Level, level_of
 from app.domain.marks import MARKS, Mark
 from app.domain.person import Person
 from app.domain.reading import STANDINGS, Doubt, Standing
+from app.review.one_reading import glucose_at, wall_at
 from app.store.beside import Beside
-from app.store.columns import ABOVE, BELOW, EXACT, MMOL_L, Columns
+from app.store.columns import Columns
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -47,23 +48,6 @@ class DayRow:
 def day_rows(columns: Columns, person: Person, beside: Beside) -> tuple[DayRow, ...]:
     """The readings of some columns as rows, the newest first."""
     return tuple(_row(columns, at, person, beside) for at in reversed(range(len(columns))))
-
-
-def glucose_at(columns: Columns, at: int) -> Glucose:
-    """The result in one place of the columns; its limit where it is off the scale."""
-    unit = Unit.MMOL_L if columns.unit[at] == MMOL_L else Unit.MG_DL
-    sides = {EXACT: Bound.EXACT, BELOW: Bound.BELOW, ABOVE: Bound.ABOVE}
-    bound = sides.get(int(columns.bound[at]), Bound.NO_VALUE)
-    entered = float(columns.entered[at])
-    # A limit of 0 stands for one that is not known.
-    return Glucose(f"{entered:.12g}" if entered else None, unit, bound)
-
-
-def wall_at(columns: Columns, at: int, day_start: int) -> datetime:
-    """The wall time in one place: a day that starts at 4 holds the small hours of the next date."""
-    minute = int(columns.minute[at])
-    on = date.fromordinal(int(columns.day[at])) + timedelta(days=minute < day_start * 60)
-    return datetime.combine(on, time(minute // 60, minute % 60))
 
 
 def _row(columns: Columns, at: int, person: Person, beside: Beside) -> DayRow:

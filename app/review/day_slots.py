@@ -10,12 +10,11 @@ import numpy as np
 from app.domain.marks import MARKS, SLOTS, Mark
 from app.domain.targets import TargetSet, in_force
 from app.review.counted import Counted
-from app.review.figure import Figure, too_little
+from app.review.figure import Figure
 from app.review.lanes import goal_of
 from app.review.marks_drawn import DrawnMarks, marks_drawn
-from app.review.parts import quartiles_of
+from app.review.parts import middle_of
 from app.review.scale import GlucoseScale, glucose_scale
-from app.statistics import enough
 from app.statistics.values import FloatArray
 from app.store.columns import EXACT, Columns
 
@@ -84,7 +83,7 @@ def _slot(
     mine = here.where(here.mark == code)
     theirs = before.where(before.columns.mark == code)
     goal, unit = goal_of(targets, mark), before.unit
-    median, box = _middle(theirs)
+    median, box = middle_of(theirs)
     return SlotOfDay(
         mark=mark,
         here=marks_drawn(mine, unit, np.zeros(len(mine))),
@@ -95,17 +94,6 @@ def _slot(
         low=goal.low.in_unit(unit) if goal and goal.low else None,
         high=goal.high.in_unit(unit) if goal and goal.high else None,
     )
-
-
-def _middle(counted: Counted) -> tuple[Figure, tuple[float, float] | None]:
-    """Median and middle half, or what is missing for them."""
-    short = too_little(enough.SLOT_BOX, there=counted.n)
-    if short is not None:
-        return short, None
-    found = quartiles_of(counted, minimum=False)
-    if isinstance(found.q1, float) and isinstance(found.q3, float):
-        return found.median, (found.q1, found.q3)
-    return found.median, None
 
 
 def _numbers(marks: DrawnMarks) -> FloatArray:

@@ -32,9 +32,9 @@ from app.review.parts import (
 )
 from app.review.record import Record
 from app.review.trusting import trust_sentences
+from app.statistics.days import days_with_readings
 from app.statistics.spells import low_spells
 from app.statistics.trust import Verdict, trust_in_average
-from app.statistics.windows import days_with_readings
 
 
 @dataclass(frozen=True, slots=True)

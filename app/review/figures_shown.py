@@ -12,10 +12,9 @@ from app.review.by_mark import MarkRows, mark_rows
 from app.review.counted import counted_of
 from app.review.figures import Figures, figures
 from app.review.meals import Meal, around_meals
-from app.review.periods import OfPeriod, periods_side_by_side
+from app.review.periods import USUAL_DAYS, OfPeriod, periods_side_by_side
 from app.review.record import Record
 from app.review.spells import LowSpells, spells_of
-from app.statistics.windows import USUAL_DAYS
 
 _AT_ONCE_UP_TO = 10_000  # readings whose page takes less than a tenth of a second (measured)
 
@@ -47,7 +46,6 @@ def figures_shown(
     found = whole if doubtful or not whole.doubt else figures(kept, period, now=now)
     counted, _ = counted_of(kept.between(period), record.person.unit, now=int(now.timestamp()))
     own = None if period.days in USUAL_DAYS else period
-    days = record.columns.day
     return FiguresShown(
         doubtful=doubtful,
         figures=found,
@@ -56,7 +54,7 @@ def figures_shown(
         marks=mark_rows(counted, record.targets, period),
         periods=periods_side_by_side(kept, period.last, now=now, own=own),
         meals=around_meals(counted),
-        last_day=date.fromordinal(int(days.max())) if days.size else None,
+        last_day=record.last_day,
     )
 
 

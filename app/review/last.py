@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import datetime
 
 import numpy as np
 
 from app.domain.clock import FUTURE_SECONDS
-from app.domain.glucose import Bound, Glucose, Unit
+from app.domain.glucose import Glucose
 from app.domain.levels import Level, level_of
 from app.domain.marks import MARKS, Mark
 from app.domain.reading import STANDINGS, Doubt, Standing
+from app.review.one_reading import glucose_at, wall_at
 from app.review.record import Record
-from app.store.columns import ABOVE, BELOW, MMOL_L, NO_VALUE
+from app.store.columns import NO_VALUE
 
 _NOT_MINE = STANDINGS.index(Standing.NOT_MINE)
 _MINUTE, _HOUR, _DAY = 60, 3600, 86400
@@ -56,7 +57,7 @@ def last_of(record: Record, now: datetime) -> Last | None:
     if not found.size:
         return None
     i = int(found[-1])  # columns are sorted by instant, ties by row
-    glucose = _glucose(columns.entered[i], columns.bound[i], columns.unit[i])
+    glucose = glucose_at(columns, i)
     return Last(
         id=int(columns.id[i]),
         glucose=glucose,
@@ -64,7 +65,7 @@ def last_of(record: Record, now: datetime) -> Last | None:
         mark=MARKS[int(columns.mark[i])],
         doubt=Doubt(int(columns.doubt[i])),
         standing=STANDINGS[int(columns.standing[i])],
-        wall=_wall(int(columns.day[i]), int(columns.minute[i]), record.person.day_start),
+        wall=wall_at(columns, i, record.person.day_start),
         age_s=max(0, at - int(columns.instant[i])),
     )
 
@@ -83,16 +84,3 @@ def age_words(seconds: int) -> str:
     if hours < _HOURS_WITH_MINUTES and minutes:
         return f"{hours} h {minutes} min ago"
     return f"{hours} h ago" if seconds < 2 * _DAY else f"{seconds // _DAY} days ago"
-
-
-def _glucose(entered: float, bound: int, unit: int) -> Glucose:
-    # A limit of 0 stands for a limit that is not known.
-    value = f"{float(entered):.12g}" if entered else None
-    side = {BELOW: Bound.BELOW, ABOVE: Bound.ABOVE}.get(int(bound), Bound.EXACT)
-    return Glucose(value, Unit.MMOL_L if unit == MMOL_L else Unit.MG_DL, side)
-
-
-def _wall(diary_day: int, minute: int, day_start: int) -> datetime:
-    """The wall time: a diary day that starts at 4 holds the small hours of the date after it."""
-    on = date.fromordinal(diary_day) + timedelta(days=minute < day_start * 60)
-    return datetime.combine(on, time(minute // 60, minute % 60))

@@ -16,6 +16,7 @@ from app.review.counted import Counted, counted_of
 from app.store.columns import NO_VALUE, Columns
 
 LEVELS: tuple[Level, ...] = tuple(Level)
+LOW_LEVELS, HIGH_LEVELS = 2, 3  # those before the third are low, those from the fourth on high
 TAILS = np.array(
     [1 if mark.is_before_meal else -1 if mark.is_after_meal else 0 for mark in MARKS], dtype=np.int8
 )

@@ -32,8 +32,8 @@ from app.review.parts import is_low
 from app.review.record import Record
 from app.review.scale import GlucoseScale, glucose_scale
 from app.statistics.clock_windows import untested_hours
+from app.statistics.days import days_with_readings
 from app.statistics.spells import low_spells
-from app.statistics.windows import days_with_readings
 from app.store.columns import EXACT, Columns
 
 Weekdays = Literal["all", "weekdays", "weekends"]

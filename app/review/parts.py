@@ -19,6 +19,7 @@ from app.review.figure import (
     too_little,
 )
 from app.statistics import enough
+from app.statistics.days import days_with_readings
 from app.statistics.intervals import mean_interval
 from app.statistics.mage import mage
 from app.statistics.moments import (
@@ -30,7 +31,6 @@ from app.statistics.off_scale import BoundedMean, may_leave_out, mean_or_bound
 from app.statistics.proportion import Proportion, band_counts, share_of
 from app.statistics.quantiles import quantiles
 from app.statistics.slots import evened_average
-from app.statistics.windows import days_with_readings
 from app.store.columns import ABOVE, BELOW
 
 _NO_MARK = MARKS.index(Mark.NONE)
@@ -105,18 +105,21 @@ def mean_of(counted: Counted, *, minimum: bool, interval: bool = False) -> Mean 
 
 def evened_of(counted: Counted) -> Evened | Missing:
     """The mean of the slot means over the seven slots from waking to bedtime."""
-    bound = _bounded_mean(counted.where(_in_evened_slots(counted)))
-    if bound.kind == "none" and bound.why != "no_readings":
-        return _as_missing(mean_figure(bound))
+    kind = "exact"
+    if counted.off_scale:
+        bound = _bounded_mean(counted.where(_in_evened_slots(counted)))
+        kind = bound.kind
+        if kind == "none" and bound.why != "no_readings":
+            return _as_missing(mean_figure(bound))
     found = evened_average(counted.values, counted.columns.mark, no_mark=_NO_MARK)
     if found.value is None:
         slots = len(found.slots)
         there = "is 1" if slots == 1 else "are none"
         return Missing(f"needs readings in 2 of the slots from waking to bedtime; there {there}")
     return Evened(
-        value=found.value if bound.kind == "exact" else None,
-        at_least=found.value if bound.kind == "at_least" else None,
-        at_most=found.value if bound.kind == "at_most" else None,
+        value=found.value if kind == "exact" else None,
+        at_least=found.value if kind == "at_least" else None,
+        at_most=found.value if kind == "at_most" else None,
         slots=tuple(MARKS[slot] for slot in found.slots),
         smallest_n=found.smallest_n,
         unmarked=found.unmarked,
@@ -145,6 +148,17 @@ def quartiles_of(counted: Counted, *, minimum: bool) -> Quartiles:
         lowest=ends[0],
         highest=ends[4],
     )
+
+
+def middle_of(counted: Counted) -> tuple[Figure, tuple[float, float] | None]:
+    """Median and middle half of a slot, or what is missing for them."""
+    short = too_little(enough.SLOT_BOX, there=counted.n)
+    if short is not None:
+        return short, None
+    found = quartiles_of(counted, minimum=False)
+    if isinstance(found.q1, float) and isinstance(found.q3, float):
+        return found.median, (found.q1, found.q3)
+    return found.median, None
 
 
 def spread_of(counted: Counted, *, minimum: bool) -> Spread:

@@ -12,13 +12,15 @@ from app.domain.clock import Period, last_days
 from app.domain.marks import MARKS, Mark
 from app.review.counted import Counted, counted_of
 from app.review.figure import Figure, Mean, Missing
+from app.review.marks_drawn import HIGH_LEVELS, LOW_LEVELS
 from app.review.parts import Evened, Share, evened_of, mean_of, quartiles_of, shares_of, spread_of
 from app.review.record import Record
+from app.statistics.days import days_with_readings
 from app.statistics.proportion import Proportion, share_of
-from app.statistics.windows import USUAL_DAYS, days_with_readings
 
+# The spans that a review offers: common practice, no source.
+USUAL_DAYS = (7, 14, 30, 60, 90)
 _WAKING = MARKS.index(Mark.WAKING)
-_LOW_LEVELS, _HIGH_LEVELS = 2, 3  # the first two levels are low, those from the fourth on high
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +91,8 @@ def _of_period(record: Record, period: Period, now: datetime, *, minimum: bool) 
         mean=mean_of(counted, minimum=minimum),
         evened=evened_of(counted),
         sd=spread_of(counted, minimum=minimum).sd,
-        below=_portion(shares[:_LOW_LEVELS], counted),
-        above=_portion(shares[_HIGH_LEVELS:], counted),
+        below=_portion(shares[:LOW_LEVELS], counted),
+        above=_portion(shares[HIGH_LEVELS:], counted),
         waking_n=waking.n,
         waking_median=quartiles_of(waking, minimum=minimum).median,
     )

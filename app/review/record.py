@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
 
 from app.domain.clock import Period
 from app.domain.person import Person
@@ -23,6 +24,18 @@ class Record:
     def between(self, period: Period) -> Columns:
         """The readings of a period of whole diary days, both ends included."""
         return self.columns.between(period.first.toordinal(), period.last.toordinal())
+
+    @property
+    def last_day(self) -> date | None:
+        """The last diary day with a reading; None without any."""
+        days = self.columns.day
+        return date.fromordinal(int(days.max())) if days.size else None
+
+    def all_days(self, today: date) -> Period:
+        """From the first day with a reading to today, or to a later last one."""
+        days = self.columns.day
+        ends = [today.toordinal(), *((days.min(), days.max()) if days.size else ())]
+        return Period(date.fromordinal(int(min(ends))), date.fromordinal(int(max(ends))))
 
 
 def record_of(diary: Diary, person: Person) -> Record:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from datetime import datetime
@@ -31,7 +32,12 @@ class Diary:
         self.path = file.path
         self.writable = file.writable
         self.installation = installation
-        self._engine = engine_on(file)
+        self._hurried: int | None = None
+        self._engine = engine_on(file, is_hurried=self._is_hurried)
+
+    def hurry(self) -> None:
+        """Let the thread that says so, which paints a window, never wait long for a lock."""
+        self._hurried = threading.get_ident()
 
     def close(self) -> None:
         """Let go of the file."""
@@ -47,9 +53,10 @@ class Diary:
     def reading(self) -> Iterator[Connection]:
         """A connection that sees one whole state of the diary."""
         try:
-            with self._engine.connect() as connection:
+            # Begun at once: rows are also read straight from the driver, which begins nothing.
+            with self._engine.connect() as connection, connection.begin():
                 yield connection
-        except DBAPIError as problem:
+        except (DBAPIError, sqlite3.Error) as problem:
             raise _plain(self.path, problem) from problem
 
     @contextmanager
@@ -98,8 +105,11 @@ class Diary:
                 )
                 yield change
                 change.finish()
-        except DBAPIError as problem:
+        except (DBAPIError, sqlite3.Error) as problem:
             raise _plain(self.path, problem) from problem
+
+    def _is_hurried(self) -> bool:
+        return self._hurried == threading.get_ident()
 
 
 def open_diary(path: Path, installation: UUID) -> Diary:
@@ -182,8 +192,8 @@ def _begin_book(file: DiaryFile, now: datetime) -> None:
         engine.dispose()
 
 
-def _plain(path: Path, problem: DBAPIError) -> DiaryError:
-    cause = problem.orig
+def _plain(path: Path, problem: DBAPIError | sqlite3.Error) -> DiaryError:
+    cause = problem.orig if isinstance(problem, DBAPIError) else problem
     if isinstance(cause, sqlite3.IntegrityError):
         return DiaryError(
             f"The diary refused this ({cause}). Nothing of it was saved; all before is safe."

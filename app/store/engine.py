@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
@@ -23,23 +24,39 @@ _PRAGMAS: dict[str, tuple[str, int | str]] = {
 }
 
 
-def engine_on(file: DiaryFile, *, foreign_keys: bool = True) -> Engine:
+# Half a second of a window that stands still is felt as a fault (a rule of this diary).
+HURRIED_MS = 250
+
+
+def engine_on(
+    file: DiaryFile,
+    *,
+    foreign_keys: bool = True,
+    is_hurried: Callable[[], bool] = lambda: False,
+) -> Engine:
     """An engine whose connections are safe to write through; read-only where the file is.
 
     Writers begin with BEGIN IMMEDIATE (`write=True` in the execution options), so that a lock is
-    waited for at the start of a change and never found in its middle.
+    waited for at the start of a change and never found in its middle. Who asks on a thread for
+    which `is_hurried` holds waits `HURRIED_MS` for another program, everybody else five seconds.
     """
+
+    def patience_ms() -> int:
+        return HURRIED_MS if is_hurried() else int(_PRAGMAS["busy_timeout"][1])
 
     def connect() -> sqlite3.Connection:
         connection = sqlite3.connect(
             uri(file.path, writable=file.writable),
             uri=True,
-            timeout=5,
+            timeout=patience_ms() / 1000,
             isolation_level=None,  # we say BEGIN ourselves; the driver would commit DDL behind us
             check_same_thread=False,
         )
         _set_pragmas(connection, writable=file.writable, foreign_keys=foreign_keys)
         return connection
+
+    def on_checkout(connection: sqlite3.Connection, _record: object, _proxy: object) -> None:
+        connection.execute(f"PRAGMA busy_timeout = {patience_ms()}")
 
     engine = create_engine(
         "sqlite://",
@@ -48,6 +65,7 @@ def engine_on(file: DiaryFile, *, foreign_keys: bool = True) -> Engine:
         hide_parameters=True,  # no note and no value in an error message
     )
     event.listen(engine, "begin", _begin)
+    event.listen(engine, "checkout", on_checkout)
     return engine
 
 

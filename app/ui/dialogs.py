@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from importlib.metadata import PackageNotFoundError, version
 
 from PySide6.QtCore import QCoreApplication, Qt, qVersion
@@ -20,7 +21,9 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("Dialogs", text)
 
 
-def tell(parent: QWidget, title: str, *paragraphs: str) -> None:
+def tell(
+    parent: QWidget, title: str, *paragraphs: str, closed: Callable[[], object] | None = None
+) -> None:
     """Show a few sentences until they are closed; Esc and Enter close them."""
     dialog = QDialog(parent)
     dialog.setWindowTitle(title)
@@ -38,6 +41,8 @@ def tell(parent: QWidget, title: str, *paragraphs: str) -> None:
     close.clicked.connect(dialog.accept)
     close.setDefault(True)
     column.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
+    if closed is not None:
+        dialog.finished.connect(lambda _how: closed())
     dialog.open()
 
 
@@ -66,17 +71,21 @@ def show_cautions(parent: QWidget) -> None:
     )
 
 
+def our_version() -> str:
+    """The version of this program, where it is installed."""
+    try:
+        return version("thimblebook")
+    except PackageNotFoundError:
+        return tr("not installed")
+
+
 def show_about(parent: QWidget) -> None:
     """Show versions, which help when something is wrong."""
-    try:
-        ours = version("thimblebook")
-    except PackageNotFoundError:
-        ours = tr("not installed")
     tell(
         parent,
         tr("About Thimblebook"),
         tr("A diary on this computer: no account, no network."),
-        f"Thimblebook {ours} · Qt {qVersion()} · SQLite {sqlite3.sqlite_version}",
+        f"Thimblebook {our_version()} · Qt {qVersion()} · SQLite {sqlite3.sqlite_version}",
     )
 
 

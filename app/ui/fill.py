@@ -27,16 +27,16 @@ def fill_window(
     try:
         installation = installation_id(state)
         diary = open_diary(path, installation) if path.exists() else None
+        session = None if diary is None else Session(diary, clock, window)
+        if session is not None and session.has_person and person is not None:
+            session.choose(chosen_person(session.persons, person))
     except DiaryError as trouble:
         show_trouble(window, str(trouble))
         return
-    if diary is not None:
-        session = Session(diary, clock, window)
-        if session.has_person:
-            if person is not None:
-                session.choose(chosen_person(session.persons, person))
-            window.fill(session)
-            return
+    if session is not None and session.has_person:
+        window.fill(session)
+        return
+    if session is not None:
         session.close()
     left = window.remember.with_name("first-start.json") if window.remember else path
     first = FirstStart(path, diary, installation, clock, left, window)

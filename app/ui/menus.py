@@ -20,7 +20,9 @@ if TYPE_CHECKING:
     from app.ui.window import Window
     from app.work.take_back import TakenBack
 
-Keys = str | QKeySequence.StandardKey | None
+Keys = str | QKeySequence.StandardKey
+# No Ctrl+Alt: on many keyboards that is the key that letters with accents are typed with.
+_THEME_KEYS: dict[Choice, str] = {"system": "Shift+F7", "light": "Shift+F8", "dark": "Shift+F9"}
 
 
 class Menus(QObject):
@@ -31,6 +33,7 @@ class Menus(QObject):
         self._window = window
         self._session: Session | None = None
         self._undoing: Job | None = None
+        self._checking: Job | None = None
         bar = window.menuBar()
         self._menus = {
             "diary": bar.addMenu(self.tr("&Diary")),
@@ -40,20 +43,20 @@ class Menus(QObject):
             "help": bar.addMenu(self.tr("&Help")),
         }
         self._of_pages: dict[str, list[QAction]] = {}
-        self.add_person = self._add("diary", self.tr("Add a person…"), None, self._on_add_person)
-        self._people = self._menus["diary"].addMenu(self.tr("Person"))
-        self.settings = self._add(
-            "diary", self.tr("Settings…"), QKeySequence.StandardKey.Preferences, self._on_settings
+        self.add_person = self._add(
+            "diary", self.tr("Add a person…"), "Ctrl+N", self._on_add_person
         )
+        self._people = self._menus["diary"].addMenu(self.tr("Person"))
+        self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
-        self.check = self._add("diary", self.tr("Check the file"), None, self._on_check)
+        self.check = self._add("diary", self.tr("Check the file"), "Ctrl+K", self._on_check)
         self._menus["diary"].addSeparator()
         self._add("diary", self.tr("Close"), QKeySequence.StandardKey.Quit, window.close)
         self.undo = self._add("edit", self.tr("Undo"), QKeySequence.StandardKey.Undo, self._on_undo)
         self._fill_view()
         self._fill_go()
         self._add("help", self.tr("Cautions"), "F1", self._on_cautions)
-        self._add("help", self.tr("About Thimblebook"), None, self._on_about)
+        self._add("help", self.tr("About Thimblebook"), "Shift+F1", self._on_about)
         for action in (self.add_person, self.settings, self.check, self.undo):
             action.setEnabled(False)
 
@@ -62,9 +65,12 @@ class Menus(QObject):
         from app.ui.job import Job
 
         self._session = session
+        self._checking = Job(self)  # pages and rows of fifty years take a second
+        self._checking.answered.connect(self._on_checked)
+        self._checking.failed.connect(self._on_failed)
         self._undoing = Job(self)
         self._undoing.answered.connect(self._on_undone)
-        self._undoing.failed.connect(self._on_not_undone)
+        self._undoing.failed.connect(self._on_failed)
         for action in (self.add_person, self.settings, self.check, self.undo):
             action.setEnabled(True)
         session.person_changed.connect(self._list_people)
@@ -86,8 +92,7 @@ class Menus(QObject):
 
     def _add(self, menu: str, text: str, keys: Keys, does: Callable[[], object]) -> QAction:
         action = QAction(text, self._window)
-        if keys is not None:
-            action.setShortcut(QKeySequence(keys))
+        action.setShortcut(QKeySequence(keys))
         action.setStatusTip(text)
         action.triggered.connect(lambda _checked=False: does())
         self._menus[menu].addAction(action)
@@ -102,7 +107,7 @@ class Menus(QObject):
             "dark": self.tr("Dark"),
         }
         for choice, text in choices.items():
-            action = self._add("view", text, None, partial(self._theme, choice))
+            action = self._add("view", text, _THEME_KEYS[choice], partial(self._theme, choice))
             action.setCheckable(True)
             action.setChecked(Theme.current().choice == choice)
             group.addAction(action)
@@ -139,15 +144,24 @@ class Menus(QObject):
         self._people.clear()
         if self._session is None or not self._session.has_person:
             return
-        for person in self._session.persons:
-            action = self._people.addAction(person.name)
+        for at, person in enumerate(self._session.persons, 1):
+            action = self._people.addAction(person.name.replace("&", "&&"))
+            if at < 10:
+                action.setShortcut(QKeySequence(f"Ctrl+{at}"))
             action.setCheckable(True)
             action.setChecked(person.uid == self._session.person.uid)
             action.triggered.connect(partial(self._choose, person))
 
     def _choose(self, person: Person, _checked: bool = False) -> None:
-        if self._session is not None:
+        from app.ui.said import Said
+
+        if self._session is None:
+            return
+        try:
             self._session.choose(person)
+        except DiaryError as trouble:
+            self._list_people()
+            self._session.said.emit(Said(str(trouble), undo=False))
 
     def _on_undo(self) -> None:
         from app.work.take_back import undo_last
@@ -165,7 +179,7 @@ class Menus(QObject):
         if self._session is not None:
             self._session.changed(Said(done.sentence, undo=False))
 
-    def _on_not_undone(self, trouble: Exception) -> None:
+    def _on_failed(self, trouble: Exception) -> None:
         from app.ui.said import Said
 
         if not isinstance(trouble, DiaryError):
@@ -175,10 +189,15 @@ class Menus(QObject):
 
     def _on_check(self) -> None:
         from app.ui.dialogs import check_in_words
+
+        if self._session is not None and self._checking is not None:
+            self._checking.start(partial(check_in_words, self._session.diary))
+
+    def _on_checked(self, sentence: str) -> None:
         from app.ui.said import Said
 
         if self._session is not None:
-            self._session.said.emit(Said(check_in_words(self._session.diary), undo=False))
+            self._session.said.emit(Said(sentence, undo=False))
 
     def _on_add_person(self) -> None:
         from app.ui.first_start import ask_for_person
@@ -188,9 +207,14 @@ class Menus(QObject):
 
     def _on_settings(self) -> None:
         from app.ui.first_start import ask_for_settings
+        from app.ui.said import Said
 
-        if self._session is not None and self._session.has_person:
+        if self._session is None or not self._session.has_person:
+            return
+        try:
             ask_for_settings(self._session, self._window)
+        except DiaryError as trouble:
+            self._session.said.emit(Said(str(trouble), undo=False))
 
     def _on_cautions(self) -> None:
         from app.ui.dialogs import show_cautions

@@ -47,6 +47,12 @@ class Page(QWidget):
         super().showEvent(event)
         self._freshen()
 
+    def go_to_line(self) -> None:
+        """Put the focus into the entry line, where the window has one."""
+        focus_entry = getattr(self.window(), "focus_entry", None)
+        if focus_entry is not None:
+            focus_entry()
+
     def _freshen(self) -> None:
         if self._stale and self.session.has_person:
             self._stale = False

@@ -4,20 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, datetime
+from functools import partial
+from typing import NamedTuple
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.domain.clock import Period, last_days
-from app.domain.errors import DiaryError
+from app.domain.errors import DiaryError, StoreUnavailable
 from app.domain.person import Person
 from app.review.figures import today_of
 from app.review.record import Record, kept_in_step, record_of
 from app.store.diary import Diary
 from app.store.people import persons
+from app.ui.job import Job
 from app.ui.said import Said
 
 DEFAULT_DAYS = 30
 FOLLOW_MS = 2000  # how soon a change made by a command is seen here
+
+
+class _Seen(NamedTuple):
+    """What the diary holds now, and the record that it was compared with."""
+
+    before: Record | None
+    record: Record | None
+    persons: tuple[Person, ...]
 
 
 class Session(QObject):
@@ -40,12 +51,17 @@ class Session(QObject):
         super().__init__(parent)
         self.diary = diary
         self._clock = clock
-        self._persons = persons(diary)
+        self._persons = tuple(persons(diary))
         self._record: Record | None = None
         self._days = DEFAULT_DAYS
         self._ending: date | None = None
         self._own_period: Period | None = None
         self._day: date | None = None
+        self._fell_back: date | None = None
+        self._failures = 0
+        self._looking = Job(self)
+        self._looking.answered.connect(self._on_seen)
+        self._looking.failed.connect(self._on_not_seen)
         if self._persons:
             self._record = record_of(diary, self._persons[0])
             self._begin_where_readings_are()
@@ -57,7 +73,7 @@ class Session(QObject):
     @property
     def persons(self) -> tuple[Person, ...]:
         """Everyone in the diary."""
-        return tuple(self._persons)
+        return self._persons
 
     @property
     def has_person(self) -> bool:
@@ -84,6 +100,10 @@ class Session(QObject):
         """The diary day that it is for the person shown."""
         return today_of(self.person, self.now())
 
+    def all_days(self) -> Period:
+        """Every day there is, to today at the least."""
+        return self.record.all_days(self.today())
+
     @property
     def days(self) -> int | None:
         """How many days the period has that was chosen by its length; None for from - to."""
@@ -104,6 +124,12 @@ class Session(QObject):
         self._own_period = period
         self.period_changed.emit()
 
+    def show_newest(self) -> None:
+        """Let the pages speak of the days up to the last reading."""
+        last = self.record.last_day
+        if last is not None:
+            self.show_days(self.days or DEFAULT_DAYS, last)
+
     @property
     def day(self) -> date:
         """The one day that the Day page shows; today unless another was chosen."""
@@ -116,57 +142,95 @@ class Session(QObject):
 
     def choose(self, person: Person) -> None:
         """Show another person."""
-        self._persons = persons(self.diary)
-        self._record = record_of(self.diary, person)
-        self._begin_where_readings_are()
-        self.person_changed.emit()
-        self.record_changed.emit()
+        known = tuple(persons(self.diary))
+        self._show(record_of(self.diary, person), known)
 
     def changed(self, said: Said | None = None) -> None:
         """Take in what was just changed, and tell the notice bar what was done."""
-        self._take_in()
+        try:
+            self._accept(_look(self.diary, self._record))
+        except StoreUnavailable:  # another program holds it just now: taken in once it lets go
+            self.follow()
         if said is not None:
             self.said.emit(said)
 
+    def tell_trouble(self, problem: BaseException) -> None:
+        """Say what went wrong, where it is trouble of the surroundings and no fault of ours."""
+        if not isinstance(problem, DiaryError):
+            raise problem
+        self.said.emit(Said(str(problem), undo=False))
+
     def follow(self) -> None:
-        """Take in what a command or another program changed meanwhile."""
-        try:
-            self._take_in()
-        except DiaryError as trouble:
-            self._follow.stop()
-            self.said.emit(Said(str(trouble), undo=False))
+        """Take in what a command or another program changed meanwhile, off the GUI thread."""
+        if not self._looking.busy:
+            self._looking.start(partial(_look, self.diary, self._record))
 
     def close(self) -> None:
         """Stop following; the diary itself is closed by who opened it."""
         self._follow.stop()
+        self._looking.close()
 
     def _begin_where_readings_are(self) -> None:
         """Look at today; at the day of the last reading where all of them lie further back."""
-        self._ending = self._day = self._own_period = None
-        days = self.record.columns.day
-        if days.size and int(days.max()) < self.period.first.toordinal():
-            self._ending = self._day = date.fromordinal(int(days.max()))
+        self._ending = self._day = self._own_period = self._fell_back = None
+        last = self.record.last_day
+        if last is not None and last < self.period.first:
+            self._ending = self._day = self._fell_back = last
 
-    def _take_in(self) -> None:
-        if self._record is None:
-            self._persons = persons(self.diary)
-            if self._persons:
-                self.choose(self._persons[0])
-            return
-        record = kept_in_step(self.diary, self._record)
+    def _on_seen(self, seen: _Seen) -> None:
+        self._failures = 0
+        if seen.before is self._record:  # else it speaks of what is no longer shown
+            self._accept(seen)
+
+    def _on_not_seen(self, trouble: Exception) -> None:
+        if not isinstance(trouble, DiaryError):
+            raise trouble
+        self._failures += 1
+        if self._failures == 2:  # most locks are short; and it is told once
+            self.said.emit(Said(str(trouble), undo=False))
+
+    def _accept(self, seen: _Seen) -> None:
+        record = seen.record
         if record is self._record:
             return
-        self._persons = persons(self.diary)
-        mine = [each for each in self._persons if each.uid == record.person.uid]
-        if not mine:
-            self._record = None
-            if self._persons:
-                self.choose(self._persons[0])
-            else:
-                self.person_changed.emit()
+        if record is None:  # who was shown is no longer there, and nobody else is
+            self._persons, self._record = seen.persons, None
+            self.person_changed.emit()
+        elif self._record is None or record.person != self._record.person:
+            self._show(record, seen.persons)
+        else:
+            self._persons, self._record = seen.persons, record
+            self._come_forward()
+            self.record_changed.emit()
+
+    def _come_forward(self) -> None:
+        """Where the pages stand at the last reading of an old diary, let them see a newer one."""
+        back, last = self._fell_back, self.record.last_day
+        moved = (self._ending, self._day) != (back, back)
+        if back is None or moved or last is None or last <= back:
             return
-        if mine[0] != record.person:  # the zone, the unit or the start of the day is another
-            self.choose(mine[0])
-            return
-        self._record = record
+        self._begin_where_readings_are()
+        self.period_changed.emit()
+        self.day_chosen.emit(self.day)
+
+    def _show(self, record: Record, known: tuple[Person, ...]) -> None:
+        self._persons, self._record = known, record
+        self._begin_where_readings_are()
+        self.person_changed.emit()
         self.record_changed.emit()
+
+
+def _look(diary: Diary, before: Record | None) -> _Seen:
+    """Read what the diary holds now; of `before` only what has changed, the same where nothing has.
+
+    The zone, the unit or the start of the day may be another: then everything is read anew.
+    """
+    record = None if before is None else kept_in_step(diary, before)
+    if record is not None and record is before:
+        return _Seen(before, record, ())
+    known = tuple(persons(diary))
+    if record is not None and record.person in known:
+        return _Seen(before, record, known)
+    same = [each for each in known if before is not None and each.uid == before.person.uid]
+    shown = next(iter((*same, *known)), None)
+    return _Seen(before, None if shown is None else record_of(diary, shown), known)

@@ -94,5 +94,7 @@ def _drawings(pictures: Pictures) -> list[Drawing]:
 
 def _fill(window: Window, path: Path, state: Path, clock: Clock, person: str | None) -> None:
     from app.ui.fill import fill_window
+    from app.ui.trouble_hook import TroubleHook
 
+    TroubleHook(window, state, clock)  # the window owns it
     fill_window(window, path, state, clock, person=person)

@@ -129,6 +129,7 @@ class Window(QMainWindow):
 
         self.furnish()
         self.session = session
+        session.diary.hurry()
         self.end_first_start()
         session.setParent(self)
         column = NowColumn(session, self.now_place)
@@ -216,8 +217,12 @@ class Window(QMainWindow):
     def _on_tab_changed(self, at: int) -> None:
         if self.session is not None:
             self.page(PAGES[at].key)
+        here = QApplication.focusWidget()
+        was_in_page = here is not None and self.stack.isAncestorOf(here)
         self.stack.setCurrentIndex(at)
         self.menus.show_page(PAGES[at].key)
+        if was_in_page and self.session is not None:  # what had the focus is no longer seen
+            self.page(PAGES[at].key).take_focus()
 
     def _introduce(self, key: str, made: QObject) -> None:
         """Let the Day page show what is being typed in the Now column."""

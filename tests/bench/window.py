@@ -94,10 +94,11 @@ def _look_at(page: Page) -> None:
     first = last = session.day.toordinal()
     if page.key != "day":
         first, last = session.period.first.toordinal(), session.period.last.toordinal()
-    n = int(np.count_nonzero((first <= _DAYS) & (last >= _DAYS)))
+    inside = _DAYS[(first <= _DAYS) & (last >= _DAYS)]
+    n, days = inside.size, np.unique(inside).size
     told = texts_of(page)
     if page.key == "figures":
-        assert f"n {n} readings on {last - first + 1} days" in told, told
+        assert f"n {n} readings on {days} days" in told, told
         return
     assert drawn_in(page) == n
     assert f"{n} readings" in told, told

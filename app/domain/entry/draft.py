@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from app.domain.entry.found import Found
 from app.domain.entry.records import Piece
 from app.domain.entry.tokens import Line
 from app.domain.entry.words import Words
@@ -32,11 +30,6 @@ class Draft:
     def put(self, kind: str, start: int, end: int, means: str) -> None:
         """Add a piece for a span of the typed text."""
         self.pieces.append(Piece(start, end, kind, self.line.typed[start:end], means))
-
-    def claim(self, found: Iterable[Found[object]]) -> None:
-        """Take the tokens of what was found; its pieces follow when its meaning is settled."""
-        for one in found:
-            self.taken[one.first : one.stop] = [True] * (one.stop - one.first)
 
     def left(self) -> list[int]:
         """The words and numbers that nothing has taken."""

@@ -7,6 +7,8 @@ from typing import Protocol
 
 from PySide6.QtCore import QLocale, QTime
 
+from app.ui.words import minute_words
+
 _HOUR = 60
 
 
@@ -84,19 +86,8 @@ class ColumnAxis:
         return [float(at) for at in range(len(self.names) + 1) if left <= at <= right]
 
 
-def clock_text(minute: float, clock: int) -> str:
-    """A minute of the day as the person's clock says it, in the digits of the language.
-
-    >>> clock_text(4 * 60 + 1440, 24), clock_text(13 * 60 + 5, 24)
-    ('04:00', '13:05')
-    """
-    whole = int(minute) % 1440
-    time = QTime(whole // 60, whole % 60)
-    return QLocale().toString(time, "HH:mm" if clock == 24 else "h:mm AP")
-
-
 def hour_text(minute: float, clock: int) -> str:
     """A whole hour, short on a 12-hour clock: "16:00", "4 PM"."""
     if clock == 24 or int(minute) % 60:
-        return clock_text(minute, clock)
+        return minute_words(minute, clock)
     return QLocale().toString(QTime(int(minute) % 1440 // 60, 0), "h AP")

@@ -9,14 +9,12 @@ import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 
+from app.look.median import MEDIAN_PX, paint_median
 from app.look.tokens import Tokens
 from app.look.type import Role, font, text_scale
 from app.ui.charts.layers import Layer
 from app.ui.charts.pixel_item import PixelItem
 from app.ui.charts.sight import Sight
-
-_BAR = 2.6
-_CASING = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,15 +75,13 @@ class _Bars(PixelItem):
         self.update()
 
     def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
-        thick = _BAR * text_scale()
+        thick = MEDIAN_PX * text_scale()
         for island in self._islands:
             if island.median is None:
                 continue
             top = _y(sight, island.median) - thick / 2
             for left, right in _spans(sight, island, self._turns):
-                bar = QRectF(left, top, right - left, thick)
-                painter.fillRect(bar.adjusted(0, -_CASING, 0, _CASING), QColor(tokens.lane))
-                painter.fillRect(bar, QColor(tokens.ink))
+                paint_median(painter, QRectF(left, top, right - left, thick), tokens)
 
 
 def _y(sight: Sight, value: float) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from PySide6.QtCore import QLocale, QPointF, QRect, QRectF
+from PySide6.QtCore import QPointF, QRect, QRectF
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
@@ -18,6 +18,7 @@ from app.ui.charts.layers import Layer
 from app.ui.charts.sight import Sight
 from app.ui.charts.strips import Strip
 from app.ui.controls.drawing import paint_ring
+from app.ui.words import number_words
 
 _GAP = 8.0
 _INSET = 5.0  # the focus ring stands there
@@ -61,7 +62,7 @@ class Furniture(QGraphicsItem):
         """The room that all this takes in a chart of a width; names move inside if it is little."""
         metrics, gap = QFontMetricsF(font(Role.SMALL)), _GAP * text_scale()
         bold = QFontMetricsF(font(Role.SMALL_STRONG))
-        numbers = [bold.horizontalAdvance(number_text(tick)) for tick in self._ticks()]
+        numbers = [bold.horizontalAdvance(number_words(tick.text)) for tick in self._ticks()]
         names = [each.text for each in self.end_names]
         names += [strip.name for strip in self.strips if strip.name and strip.height()]
         aside = max((metrics.horizontalAdvance(name) for name in names), default=0.0)
@@ -122,7 +123,7 @@ class Furniture(QGraphicsItem):
                 continue
             taken.append(y)
             painter.setPen(QColor(tokens.ink if tick.is_limit else tokens.ink3))
-            text = number_text(tick)
+            text = number_words(tick.text)
             painter.drawText(
                 QPointF(right - metrics.horizontalAdvance(text), y + metrics.capHeight() / 2), text
             )
@@ -160,12 +161,6 @@ class Furniture(QGraphicsItem):
         painter.drawText(
             QPointF(self._sight.plot.right() + _GAP * text_scale(), middle), strip.name
         )
-
-
-def number_text(tick: Tick) -> str:
-    """The number of a tick in the digits of the language."""
-    places = len(tick.text.partition(".")[2])
-    return QLocale().toString(tick.value, "f", places)
 
 
 def _apart(wanted: Sequence[float], room: float) -> list[float]:

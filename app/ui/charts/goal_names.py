@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 
-from PySide6.QtCore import QCoreApplication, QDate, QLocale
+from PySide6.QtCore import QCoreApplication
 
 from app.domain.glucose import Unit
 from app.domain.marks import Mark
-from app.domain.numerals import half_up
 from app.review.lanes import Lanes, Step
 from app.ui.charts.furniture import EndName
 from app.ui.charts.lane import StepName
+from app.ui.reading_words import mark_name
+from app.ui.words import day_words, figure_text
 
 
 def _tr(text: str) -> str:
@@ -25,19 +25,19 @@ def end_names(lanes: Lanes, unit: Unit) -> list[EndName]:
     last = lanes.steps[-1] if lanes.steps else None
     if last is not None and last.high is not None:
         names.append(
-            EndName(last.high, _tr("target to {value}").format(value=_at(last.high, unit)))
+            EndName(last.high, _tr("target to {value}").format(value=figure_text(last.high, unit)))
         )
     if last is not None and last.low is not None:
         names.append(
-            EndName(last.low, _tr("target from {value}").format(value=_at(last.low, unit)))
+            EndName(last.low, _tr("target from {value}").format(value=figure_text(last.low, unit)))
         )
     if lanes.low_line is not None:
-        text = _tr("low line {value}").format(value=_at(lanes.low_line, unit))
+        text = _tr("low line {value}").format(value=figure_text(lanes.low_line, unit))
         names.append(EndName(lanes.low_line, text, "low_text"))
     return names
 
 
-def step_names(lanes: Lanes, unit: Unit) -> list[StepName]:
+def step_names(lanes: Lanes, unit: Unit, date_order: str = "dmy") -> list[StepName]:
     """The names inside: each limit that the right end does not have, once."""
     last = lanes.steps[-1] if lanes.steps else None
     known = (None, None) if last is None else (last.low, last.high)
@@ -53,7 +53,7 @@ def step_names(lanes: Lanes, unit: Unit) -> list[StepName]:
             words = _tr("{mark} from {value}"), _tr("from {value}")
             names.append(_name(steps, value, unit, words, above=False))
     for earlier in lanes.earlier:
-        until = _day(earlier.until)
+        until = day_words(earlier.until, date_order, year=False, short=True)
         words = (
             _tr("until {date}: {mark} to {value}").replace("{date}", until),
             _tr("until {date}").replace("{date}", until),
@@ -67,7 +67,7 @@ def step_names(lanes: Lanes, unit: Unit) -> list[StepName]:
 def group_words(marks: Sequence[Mark]) -> str:
     """Slots in one or two words."""
     if len(marks) == 1:
-        return _tr(marks[0].words)
+        return mark_name(marks[0])
     if all(mark.is_before_meal for mark in marks):
         return _tr("before meals")
     if all(mark.is_after_meal for mark in marks):
@@ -79,7 +79,9 @@ def _name(
     steps: Sequence[Step], value: float, unit: Unit, words: tuple[str, str], *, above: bool
 ) -> StepName:
     marks = tuple(dict.fromkeys(mark for step in steps for mark in step.marks))
-    text, short = (each.format(mark=group_words(marks), value=_at(value, unit)) for each in words)
+    text, short = (
+        each.format(mark=group_words(marks), value=figure_text(value, unit)) for each in words
+    )
     widest_first = sorted(steps, key=lambda step: step.start - step.end)
     places = tuple((step.start, step.end) for step in widest_first)
     return StepName(places, value, text, short, above)
@@ -89,12 +91,3 @@ def _values(steps: Sequence[Step], *, high: bool) -> list[float]:
     """Every upper or lower limit, once, in the order of the axis."""
     found = dict.fromkeys(step.high if high else step.low for step in steps)
     return [value for value in found if value is not None]
-
-
-def _at(value: float, unit: Unit) -> str:
-    """A limit with the decimals of its unit, in the digits of the language."""
-    return QLocale().toString(float(half_up(value, unit.places)), "f", unit.places)
-
-
-def _day(day: date) -> str:
-    return QLocale().toString(QDate(day.year, day.month, day.day), "d MMM")

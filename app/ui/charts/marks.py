@@ -8,8 +8,16 @@ from functools import lru_cache
 import numpy as np
 import pyqtgraph as pg
 from numpy.typing import NDArray
-from PySide6.QtCore import QPointF
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QTransform
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFontMetricsF,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QTransform,
+)
 
 from app.domain.levels import Level
 from app.look import shapes
@@ -46,16 +54,15 @@ class ReadingMarks(pg.ScatterPlotItem):  # type: ignore[misc]  # pyqtgraph ships
         tails = marks.tail if len(marks) <= TAILS_UP_TO else np.zeros_like(marks.tail)
         look = np.where(marks.apart, _APART, marks.level).astype(np.int64)
         codes = look * 6 + np.where(marks.apart, 0, (tails + 1) * 2 + marks.doubt)
-        colours = [QColor(tokens.level_colour(level)) for level in LEVELS]
-        colours.append(QColor(tokens.within))
+        colours = [*(tokens.level_colour(level) for level in LEVELS), tokens.within]
         kinds, which = np.unique(codes, return_inverse=True)
         symbols = np.empty(kinds.size, dtype=object)
         brushes = np.empty(kinds.size, dtype=object)
         for at, kind in enumerate(kinds.tolist()):
             symbols[at] = _symbol(kind)
-            brushes[at] = pg.mkBrush(colours[kind // 6])
+            brushes[at] = _brush(colours[kind // 6])
         self.setData(
-            x=marks.x, y=y, symbol=symbols[which], brush=brushes[which], size=size, pen=None
+            x=marks.x, y=y, symbol=symbols[which], brush=brushes[which], size=size, pen=_no_pen()
         )
         hollow = marks.doubt & ~marks.apart
         bodies = np.empty(len(LEVELS), dtype=object)
@@ -64,9 +71,9 @@ class ReadingMarks(pg.ScatterPlotItem):  # type: ignore[misc]  # pyqtgraph ships
             x=marks.x[hollow],
             y=y[hollow],
             symbol=bodies[marks.level[hollow]],
-            brush=pg.mkBrush(tokens.page),
+            brush=_brush(tokens.page),
             size=size,
-            pen=None,
+            pen=_no_pen(),
         )
 
 
@@ -136,6 +143,18 @@ def at_edges(marks: DrawnMarks, sight: Sight) -> _Floats:
         y[off & (marks.bound == BELOW)] = sight.bottom + inset
         y[off & (marks.bound == ABOVE)] = sight.top - inset
     return y
+
+
+# pyqtgraph keeps a picture of each symbol by pen and brush, and knows these only by identity: with
+# new ones each time every symbol would be drawn anew, and the old pictures kept.
+@lru_cache(maxsize=64)
+def _brush(colour: str) -> QBrush:
+    return QBrush(QColor(colour))
+
+
+@lru_cache(maxsize=1)
+def _no_pen() -> QPen:
+    return QPen(Qt.PenStyle.NoPen)
 
 
 @lru_cache(maxsize=64)

@@ -1,13 +1,10 @@
-"""What stands in rows below a plot: the rail of hours never tested, hours, brackets."""
+"""What stands in rows below a plot: the rail of hours never tested, and the hours."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
-import pyqtgraph as pg
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 
 from app.look.hatch import paint_hatch
@@ -95,46 +92,3 @@ class AxisLabels:
             default=1.0,
         )
         return sight.plot.width() / (widest * 1.25)
-
-
-@dataclass(frozen=True, slots=True)
-class Spell:
-    """A low spell: from its first low to the reading that closed it, with its words."""
-
-    start: float
-    end: float
-    words: str
-
-
-class SpellBrackets:
-    """A bracket below each low spell: the one line that joins readings."""
-
-    def __init__(self, name: str = "") -> None:
-        self.name = name
-        self.spells: Sequence[Spell] = ()
-
-    def height(self) -> float:
-        """Its height in px at the text size in force; nothing without a spell."""
-        return QFontMetricsF(font(Role.SMALL)).height() + 4 if self.spells else 0.0
-
-    def paint(self, painter: QPainter, top: float, sight: Sight, tokens: Tokens) -> None:
-        """Draw each bracket, with its words at the right, or left where there is no room."""
-        painter.setFont(font(Role.SMALL))
-        metrics = QFontMetricsF(painter.font())
-        tall, gap = 6 * text_scale(), 6 * text_scale()
-        middle = top + metrics.height() / 2 + 2
-        for spell in self.spells:
-            left = round(sight.x(spell.start))
-            right = max(round(sight.x(spell.end)), left + 6)
-            painter.setPen(pg.mkPen(tokens.low, width=max(1, round(1.4 * text_scale()))))
-            foot = round(middle + tall / 2)
-            painter.drawPolyline(
-                [QPointF(x, y) for x, y in ((left, foot - tall), (left, foot))]
-                + [QPointF(x, y) for x, y in ((right, foot), (right, foot - tall))]
-            )
-            painter.setPen(QColor(tokens.low_text))
-            wide = metrics.horizontalAdvance(spell.words)
-            fits = right + gap + wide <= sight.plot.right()
-            start = right + gap if fits else left - gap - wide
-            area = QRectF(start, top, wide + 1, metrics.height() + 4)
-            painter.drawText(area, Qt.AlignmentFlag.AlignVCenter, spell.words)

@@ -22,7 +22,9 @@ if TYPE_CHECKING:
     from app.ui.controls.fields import Field as Field
     from app.ui.controls.fields import FieldNote as FieldNote
     from app.ui.controls.fields import LineField as LineField
+    from app.ui.controls.flow import FlowRow as FlowRow
     from app.ui.controls.folding import FoldingRow as FoldingRow
+    from app.ui.controls.from_to import FromTo as FromTo
     from app.ui.controls.head import PageHead as PageHead
     from app.ui.controls.keys import KeyHint as KeyHint
     from app.ui.controls.labels import Hairline as Hairline
@@ -33,9 +35,9 @@ if TYPE_CHECKING:
     from app.ui.controls.section import SectionTitle as SectionTitle
     from app.ui.controls.segments import Segment as Segment
     from app.ui.controls.segments import Segments as Segments
-    from app.ui.controls.segments import periods as periods
     from app.ui.controls.tabs import PageTabs as PageTabs
     from app.ui.controls.tile import FigureTile as FigureTile
+    from app.ui.controls.wrapping import WrapLabel as WrapLabel
 
 _MODULES = {
     "answer": "Answer ToAnswer",
@@ -45,16 +47,19 @@ _MODULES = {
     "dates": "DateField TimeField",
     "elided": "ElidedLabel",
     "fields": "Field FieldNote LineField",
+    "flow": "FlowRow",
     "folding": "FoldingRow",
+    "from_to": "FromTo",
     "head": "PageHead",
     "keys": "KeyHint",
     "labels": "Hairline Label TextColumn",
     "mark_sign": "MarkSign",
     "notice": "Notice",
     "section": "SectionTitle",
-    "segments": "Segment Segments periods",
+    "segments": "Segment Segments",
     "tabs": "PageTabs",
     "tile": "FigureTile",
+    "wrapping": "WrapLabel",
 }
 _WHERE = {name: module for module, names in _MODULES.items() for name in names.split()}
 

@@ -93,6 +93,10 @@ class TextColumn(Label):
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 
+    def heightForWidth(self, width: int) -> int:
+        # A layout asks for its own width, which may be beyond that of the longest line.
+        return super().heightForWidth(min(width, self.maximumWidth()))
+
     def _restyle(self) -> None:
         super()._restyle()
         self.setMaximumWidth(QFontMetrics(self.font()).averageCharWidth() * _LONGEST_LINE)

@@ -37,17 +37,6 @@ class Segment:
         return self.chosen_text or self.text
 
 
-def periods(
-    days: Sequence[int] = (7, 14, 30, 60, 90), *, word: str = "days", own: str = "From – to"
-) -> list[Segment]:
-    """Segments for whole days, whose value is the number, and one for a period of one's own.
-
-    The last has the value None; an empty `own` leaves it out.
-    """
-    made = [Segment(number, str(number), f"{number} {word}") for number in days]
-    return [*made, Segment(None, own)] if own else made
-
-
 class Segments(QWidget):
     """Joined choices; one Tab stop, arrow keys move the choice. Signals: chosen(value).
 

@@ -10,15 +10,7 @@ from app.review.day import DayView
 from app.ui.controls import Button, Label, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.day.words import tr
-from app.ui.now.words import date_words
-
-
-class _Text(TextColumn):
-    """Running text that says how high it is at the width it will really have."""
-
-    def heightForWidth(self, width: int) -> int:
-        # A layout asks for its own width, which may be beyond that of the longest line.
-        return super().heightForWidth(min(width, self.maximumWidth()))
+from app.ui.words import date_words
 
 
 class Begin(QWidget):
@@ -34,9 +26,9 @@ class Begin(QWidget):
         super().__init__(parent)
         self._view: DayView | None = None
         self._title = Label("", self, role=Role.EMPTY)
-        self._text = _Text("", self)
+        self._text = TextColumn("", self)
         self.button = Button("", self)
-        self._more = _Text("", self, role=Role.SMALL, ink="ink3")
+        self._more = TextColumn("", self, role=Role.SMALL, ink="ink3")
         row = QHBoxLayout()
         row.addWidget(self.button)
         row.addStretch(1)

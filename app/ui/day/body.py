@@ -15,8 +15,9 @@ from app.ui.day.begin import Begin
 from app.ui.day.chart import DayChart
 from app.ui.day.head import DayHead
 from app.ui.day.slots import SlotsRow
-from app.ui.day.words import row_words, tr
+from app.ui.day.words import tr
 from app.ui.day.written import Written
+from app.ui.reading_words import reading_line
 
 _SIDE, _TOP = 24, 16
 _CHART_LEAST, _CHART_MOST, _CHART_ALONE = 226, 500, 300
@@ -181,7 +182,9 @@ class DayBody(QWidget):
         view = self._view
         rows = view.rows if view is not None else ()
         row = next((each for each in rows if each.id == reading_id), None)
-        self.said.setText("" if row is None or view is None else row_words(row, view.person))
+        self.said.setText(
+            "" if row is None or view is None else reading_line(row, view.person, view.day)
+        )
 
     def _restyle(self) -> None:
         self._column.setContentsMargins(px(_SIDE), px(_TOP), px(_SIDE), px(_TOP) // 2)

@@ -18,7 +18,7 @@ from app.ui.charts.strips import AxisLabels
 from app.ui.day.chart_items import NowLine, NowName, PendingMark, Values
 from app.ui.day.rail import DayRail, Piece
 from app.ui.day.words import at_words, chart_words, spell_words, subtitle_words, tr
-from app.ui.now.words import number_words
+from app.ui.words import number_words
 
 
 class DayChart(GlucoseChart):
@@ -45,9 +45,8 @@ class DayChart(GlucoseChart):
         self._rail.show_pieces(_pieces(view))
         hours = HourAxis(view.person.day_start, view.person.clock)
         self.set_strips([AxisLabels(hours), self._rail])
-        self.show_lanes(
-            view.lanes, end_names(view.lanes, view.unit), step_names(view.lanes, view.unit)
-        )
+        lanes, order = view.lanes, view.person.date_order
+        self.show_lanes(lanes, end_names(lanes, view.unit), step_names(lanes, view.unit, order))
         self._set_scale()
         self.show_marks(view.marks)
         self._write_values()

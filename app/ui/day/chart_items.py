@@ -9,16 +9,15 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.domain.glucose import Bound
 from app.domain.levels import Level
-from app.look.marks import DAY, MarkLook, paint_mark, paint_ring
-from app.look.shapes import Tail
+from app.look.drawn import look_at
+from app.look.marks import DAY, paint_mark, paint_ring
 from app.look.theme import tokens_now
 from app.look.tokens import Tokens
 from app.look.type import Role, font, text_scale
 from app.review.day_pending import Pending
 from app.review.marks_drawn import LEVELS, DrawnMarks
-from app.store.columns import ABOVE, BELOW, EXACT
+from app.store.columns import EXACT
 from app.ui.charts.layers import Layer
 from app.ui.charts.marks import at_edges
 from app.ui.charts.pixel_item import PixelItem
@@ -164,7 +163,9 @@ class PendingMark(PixelItem):
         if self._pending is None:
             return
         ring, words = self.areas(sight)
-        paint_mark(painter, ring.center(), _look(self._pending.marks), tokens, DAY * text_scale())
+        paint_mark(
+            painter, ring.center(), look_at(self._pending.marks, 0), tokens, DAY * text_scale()
+        )
         paint_ring(painter, ring.center(), tokens, DAY * text_scale(), waiting=True)
         middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
         painter.setPen(QColor(tokens.ink))
@@ -190,13 +191,3 @@ def _off_scale_areas(marks: DrawnMarks, sight: Sight, metrics: QFontMetricsF) ->
         left = centre.x() - half - (word if marks.tail[at] > 0 else 0.0)
         found.append(QRectF(left, centre.y() - half, 2 * half + word, 2 * half))
     return found
-
-
-def _look(marks: DrawnMarks) -> MarkLook:
-    bounds = {BELOW: Bound.BELOW, ABOVE: Bound.ABOVE}
-    return MarkLook(
-        LEVELS[marks.level[0]],
-        Tail(int(marks.tail[0])),
-        bool(marks.doubt[0]),
-        off_scale=bounds.get(int(marks.bound[0]), Bound.EXACT),
-    )

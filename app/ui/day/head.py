@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.look.icons import Icon
 from app.review.day import DayView
 from app.ui.controls import Button, PageHead
-from app.ui.day.words import subtitle_words, title_words, tr
+from app.ui.day.words import subtitle_words, tr
+from app.ui.words import full_date_words
 
 
 class DayHead(QWidget):
@@ -36,7 +37,7 @@ class DayHead(QWidget):
 
     def show_day(self, view: DayView) -> None:
         """Show another day."""
-        self._head.set_title(title_words(view.day, view.person))
+        self._head.set_title(full_date_words(view.day, view.person))
         self._head.set_subtitle(subtitle_words(view))
         focused = self.after.hasFocus() or self.today.hasFocus()
         self.today.setEnabled(not view.is_today)

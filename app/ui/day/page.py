@@ -13,7 +13,6 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.domain.clock import moment_now
 from app.domain.entry.records import Entry
-from app.domain.errors import DiaryError
 from app.review.day import DayView, day_view
 from app.review.day_pending import pending_of
 from app.review.record import Record
@@ -23,7 +22,6 @@ from app.ui.day.body import DayBody
 from app.ui.day.words import tr
 from app.ui.job import Job
 from app.ui.page import Page
-from app.ui.said import Said
 from app.ui.session import Session
 
 _TICK_MS = 20_000  # how soon the line of now follows the clock
@@ -53,7 +51,7 @@ class DayPage(Page):
         column.addWidget(scroll)
         self._job = Job(self)
         self._job.answered.connect(self._show)
-        self._job.failed.connect(self._on_failed)
+        self._job.failed.connect(session.tell_trouble)
         self._tick = QTimer(self)
         self._tick.setInterval(_TICK_MS)
         self._tick.timeout.connect(self._on_tick)
@@ -103,7 +101,7 @@ class DayPage(Page):
         body.chosen.connect(self.session.reading_chosen)
         body.written.table.looked_at.connect(self._keep_row_in_sight)
         body.day_asked.connect(self.session.show_day)
-        body.line_asked.connect(self._to_the_line)
+        body.line_asked.connect(self.go_to_line)
         body.targets_asked.connect(self._to_the_targets)
 
     def _make_actions(self) -> list[QAction]:
@@ -136,11 +134,6 @@ class DayPage(Page):
         if self._view is not None:
             self._body.show_pending(pending_of(self._entry, self._view.person))
 
-    def _on_failed(self, trouble: BaseException) -> None:
-        if not isinstance(trouble, DiaryError):
-            raise trouble
-        self.session.said.emit(Said(str(trouble), undo=False))
-
     def _keep_row_in_sight(self, _reading_id: object) -> None:
         """The table is as high as its rows: it is the page that scrolls."""
         table = self._body.written.table
@@ -168,11 +161,6 @@ class DayPage(Page):
     def _to_today(self) -> None:
         if self.session.has_person:
             self.session.show_day(None)
-
-    def _to_the_line(self) -> None:
-        focus = getattr(self.window(), "focus_entry", None)
-        if focus is not None:
-            focus()
 
     def _to_the_targets(self) -> None:
         from app.ui.first_start import ask_for_settings

@@ -16,6 +16,7 @@ from app.look.type import Role, font, text_scale
 from app.review.day_slots import SlotOfDay
 from app.review.scale import GlucoseScale
 from app.ui.controls.drawing import leading, mirrored, paint_ring, px, trailing
+from app.ui.controls.wrapping import lines_of
 from app.ui.day.slot_words import SlotWords
 from app.ui.day.strip import paint_strip
 
@@ -106,7 +107,7 @@ class SlotCell(QWidget):
             painter.drawText(self._line(0, tall), trailing(self) | side, words.time)
         painter.setFont(strong)
         painter.setPen(QColor(tokens.ink))
-        lines = wrapped(words.name, QFontMetrics(strong), self.width())
+        lines = lines_of(words.name, QFontMetrics(strong).horizontalAdvance, self.width())
         # The last line of every name stands right over its number.
         top = tall + (self._sizes.name_lines - len(lines)) * QFontMetrics(strong).height()
         for line in lines:
@@ -183,18 +184,6 @@ def number_width(words: SlotWords | None, role: Role) -> int:
         letters = QFontMetrics(font(Role.SMALL_STRONG)).horizontalAdvance(words.letters)
         wide += px(_LETTER_GAP) + letters
     return wide
-
-
-def wrapped(name: str, metrics: QFontMetrics, width: int) -> list[str]:
-    """A name over as many lines as its words need in a width."""
-    lines: list[str] = []
-    for word in name.split():
-        joined = f"{lines[-1]} {word}" if lines else word
-        if lines and metrics.horizontalAdvance(joined) <= width:
-            lines[-1] = joined
-        else:
-            lines.append(word)
-    return lines or [""]
 
 
 def head_height(name_lines: int) -> int:

@@ -11,9 +11,9 @@ from app.review.day import DayView
 from app.review.day_rows import DayRow
 from app.review.day_slots import SlotOfDay
 from app.review.figure import Missing
-from app.review.words import figure_words
-from app.ui.day.words import DOT, letters_of, look_of, slot_name, time_words, tr
-from app.ui.now.words import date_words, number_words
+from app.ui.day.words import tr
+from app.ui.reading_words import letters_of, look_of, mark_name, slot_name, time_words
+from app.ui.words import count_words, date_words, figure_text, joined, number_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,14 +48,14 @@ def slot_words(slot: SlotOfDay, view: DayView) -> SlotWords:
     times = "" if last is None else time_words(last, view.person)
     middle, short, n = _middle(slot, view)
     return SlotWords(
-        title=tr(slot.mark.words),
+        title=mark_name(slot.mark),
         before=before,
         name=name,
         time=times,
         number=None if last is None else number_words(last.glucose.shown(view.unit)),
         look=look,
         letters="" if last is None else letters_of(last),
-        more="" if len(rows) < 2 else f"+{number_words(str(len(rows) - 1))}",
+        more="" if len(rows) < 2 else f"+{count_words(len(rows) - 1)}",
         nothing=tr("not written"),
         middle=middle,
         middle_short=short,
@@ -66,12 +66,12 @@ def slot_words(slot: SlotOfDay, view: DayView) -> SlotWords:
 
 def _middle(slot: SlotOfDay, view: DayView) -> tuple[str, str, str]:
     """Median in full and in short, and n: a number alone only beside its n."""
-    n = tr("n {n}").format(n=number_words(str(slot.n)))
+    n = tr("n {n}").format(n=count_words(slot.n))
     if slot.is_untested:
         return tr("none in 14 days"), tr("none"), ""
     if isinstance(slot.median, Missing):
         return tr("{n}: too few").format(n=n), tr("{n}: too few").format(n=n), ""
-    number = number_words(figure_words(slot.median, view.unit))
+    number = figure_text(slot.median, view.unit)
     return tr("median {value}").format(value=number), number, n
 
 
@@ -82,24 +82,21 @@ def _told(slot: SlotOfDay, view: DayView, rows: list[DayRow]) -> str:
         f"{time_words(row, view.person)} {number_words(row.glucose.shown(unit))}"
         for row in reversed(rows)
     ]
-    said = [tr(slot.mark.words), DOT.join(here) if here else tr("not written")]
+    said = [mark_name(slot.mark), joined(here) if here else tr("not written")]
     if slot.is_untested:
         said.append(tr("none in the 14 days before"))
         return "\n".join(said)
     median = (
         tr("median not shown: {why}").format(why=slot.median.why)
         if isinstance(slot.median, Missing)
-        else tr("median {value}").format(value=number_words(figure_words(slot.median, unit)))
+        else tr("median {value}").format(value=figure_text(slot.median, unit))
     )
+    half = ""
     if slot.box is not None:
-        low, high = (number_words(figure_words(end, unit)) for end in slot.box)
-        median += DOT + tr("middle half {low} – {high}").format(low=low, high=high)
-    said.append(
-        tr("14 days before, {unit}: n {n}").format(unit=unit.value, n=number_words(str(slot.n)))
-        + DOT
-        + median
-    )
-    said.append(DOT.join(_days_before(slot, view)))
+        low, high = (figure_text(end, unit) for end in slot.box)
+        half = tr("middle half {low} – {high}").format(low=low, high=high)
+    n = tr("14 days before, {unit}: n {n}").format(unit=unit.value, n=count_words(slot.n))
+    said += [joined([n, median, half]), joined(_days_before(slot, view))]
     return "\n".join(said)
 
 
@@ -108,7 +105,7 @@ def _days_before(slot: SlotOfDay, view: DayView) -> list[str]:
     for at in range(len(marks)):
         on = date.fromordinal(int(marks.day[at]))
         value = {-1: tr("LO"), 1: tr("HI")}.get(
-            int(marks.bound[at]), number_words(figure_words(float(marks.value[at]), view.unit))
+            int(marks.bound[at]), figure_text(float(marks.value[at]), view.unit)
         )
         found.append(f"{date_words(on, view.day, view.person)} {value}")
     return found

@@ -26,11 +26,12 @@ from app.review.day import DayView
 from app.review.day_slots import SlotOfDay
 from app.review.scale import GlucoseScale
 from app.ui.controls.drawing import px
-from app.ui.day.slot_cell import CellSizes, SlotCell, least_height, number_width, wrapped
+from app.ui.controls.wrapping import lines_of
+from app.ui.day.slot_cell import CellSizes, SlotCell, least_height, number_width
 from app.ui.day.slot_words import SlotWords, slot_words
 from app.ui.day.strip import value_y
 from app.ui.day.words import tr
-from app.ui.now.words import number_words
+from app.ui.words import number_words
 
 _GAPS, _ROW_GAP = (14, 8), 14
 _COLUMNS = (8, 4, 2, 1)
@@ -204,7 +205,9 @@ class SlotsRow(QWidget):
             numbers = max(number_width(cell.words, role) for cell in self._cells)
             if room >= max(longest, numbers):
                 break
-        lines = max((len(wrapped(name, metrics, room)) for name in names), default=1)
+        lines = max(
+            (len(lines_of(name, metrics.horizontalAdvance, room)) for name in names), default=1
+        )
         return columns, gap, CellSizes(lines, True, role)
 
     def _margin(self) -> int:

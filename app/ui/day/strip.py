@@ -8,24 +8,20 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen
 
-from app.domain.glucose import Bound
-from app.domain.reading import Standing
+from app.look.drawn import look_at
 from app.look.hatch import paint_hatch
-from app.look.marks import STRIP, MarkLook, paint_mark
-from app.look.shapes import Tail
+from app.look.marks import STRIP, paint_mark
+from app.look.median import MEDIAN_PX, paint_median
 from app.look.tokens import Tokens
 from app.look.type import text_scale
 from app.review.day_slots import DAYS_BEFORE, SlotOfDay
-from app.review.marks_drawn import LEVELS, DrawnMarks
+from app.review.marks_drawn import DrawnMarks
 from app.review.scale import GlucoseScale
 from app.store.columns import ABOVE, BELOW
 
-_MEDIAN = 2.6
-_CASING = 1.0
 _INSET = 7.0  # px that marks keep from the edges at the sides
 _EDGE = 6.0  # px that marks keep from the upper and lower edge
 _ARROW = 13.5  # px from the middle of a mark off the scale to the end of its arrow
-_BOUNDS = {BELOW: Bound.BELOW, ABOVE: Bound.ABOVE}
 
 
 def paint_strip(
@@ -100,10 +96,9 @@ def _paint_middle(
         for y in (top + 0.5, bottom - 0.5):
             painter.drawLine(QPointF(area.left(), y), QPointF(area.right(), y))
     if isinstance(slot.median, float):
-        y, tall = value_y(area, slot.median, scale), _MEDIAN * text_scale()
-        casing = QRectF(area.left(), y - tall / 2 - _CASING, area.width(), tall + 2 * _CASING)
-        painter.fillRect(casing, QColor(tokens.lane))
-        painter.fillRect(QRectF(area.left(), y - tall / 2, area.width(), tall), QColor(tokens.ink))
+        y, tall = value_y(area, slot.median, scale), MEDIAN_PX * text_scale()
+        bar = QRectF(area.left(), y - tall / 2, area.width(), tall)
+        paint_median(painter, bar, tokens)
 
 
 def _paint_marks(
@@ -117,14 +112,8 @@ def _paint_marks(
     for at in range(len(marks)):
         bound = int(marks.bound[at])
         y = value_y(area, float(marks.value[at]), scale)
-        if bound in _BOUNDS:
+        if bound in (BELOW, ABOVE):
             edge = _ARROW * size
             y = area.bottom() - edge if bound == BELOW else area.top() + edge
-        look = MarkLook(
-            LEVELS[marks.level[at]],
-            Tail.NONE,  # the slot says which meal
-            bool(marks.doubt[at]),
-            Standing.SET_ASIDE if marks.apart[at] else Standing.COUNTED,
-            _BOUNDS.get(bound, Bound.EXACT),
-        )
+        look = look_at(marks, at, tail=False)  # the slot says which meal
         paint_mark(painter, QPointF(day_x(area, float(marks.x[at])), y), look, tokens, size)

@@ -25,7 +25,8 @@ from app.look.theme import follow_theme
 from app.look.type import Role, font
 from app.review.day import DayView
 from app.ui.controls.drawing import px
-from app.ui.day.table_delegate import INSET, QUIET, ROW, SIGN, WRAPS, DayDelegate
+from app.ui.controls.sign_cell import sign_width
+from app.ui.day.table_delegate import INSET, QUIET, ROW, WRAPS, DayDelegate
 from app.ui.day.table_model import Column, DayTableModel
 from app.ui.day.words import tr
 
@@ -170,7 +171,7 @@ class DayTable(QTableView):
         metrics = self._delegate.metrics(column)
         widest = max((metrics.horizontalAdvance(text) for text in texts), default=0)
         if column is Column.SIGN:
-            widest += px(SIGN) + (px(4) if widest else 0)
+            widest = sign_width(widest)
         head_px = QFontMetrics(font(Role.BODY)).horizontalAdvance(str(head))
         return max(widest, head_px) + 2 * px(INSET) + 2
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from app.look.marks import MarkLook, paint_mark
 from app.look.theme import tokens_now
-from app.look.type import Role, font, text_scale
+from app.look.type import Role, font
 from app.ui.controls.drawing import paint_ring, px
+from app.ui.controls.sign_cell import paint_sign
 from app.ui.day.table_model import Column, DayTableModel
 
-INSET, SIGN, ROW = 8, 22, 28  # px at a text size of 13 px
+INSET, ROW = 8, 28  # px at a text size of 13 px
 QUIET = (Column.METER, Column.KEEPER)
 WRAPS = (Column.MARK, Column.NOTE)
 _MOST_LINES = 4
@@ -72,7 +72,8 @@ class DayDelegate(QStyledItemDelegate):
         look = self._rows.look(at)
         if column is Column.SIGN:
             if look is not None:
-                self._paint_sign(painter, room, at, look, turned=turned)
+                letters = self._rows.text(at, column)
+                paint_sign(painter, room, look, letters, self._strong, turned=turned)
         else:
             self._paint_text(painter, room, at, column, turned=turned)
         if option.state & QStyle.StateFlag.State_HasFocus:
@@ -95,21 +96,6 @@ class DayDelegate(QStyledItemDelegate):
         else:
             text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room.width() + 1)
         painter.drawText(room.adjusted(0, 0, 1, 0), flags, text)
-
-    def _paint_sign(
-        self, painter: QPainter, room: QRect, at: int, look: MarkLook, *, turned: bool
-    ) -> None:
-        tokens, half = tokens_now(), px(SIGN) / 2
-        letters = self._rows.text(at, Column.SIGN)
-        x = room.right() + 1 - half if turned else room.left() + half
-        paint_mark(painter, QPointF(x, room.center().y() + 0.5), look, tokens, text_scale())
-        painter.setFont(self._strong)
-        painter.setPen(QColor(tokens.within if look.is_apart else tokens.level_text(look.level)))
-        beyond = px(SIGN) + px(4)
-        rest = room.adjusted(0, 0, -beyond, 0) if turned else room.adjusted(beyond, 0, 1, 0)
-        side = Qt.AlignmentFlag.AlignRight if turned else Qt.AlignmentFlag.AlignLeft
-        flags = side | Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
-        painter.drawText(rest, flags, letters)
 
 
 def _lines(text: str, metrics: QFontMetrics, wide: int) -> int:

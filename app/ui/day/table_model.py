@@ -10,28 +10,21 @@ from app.domain.person import Person
 from app.look.marks import MarkLook
 from app.review.day import DayView
 from app.review.day_rows import DayRow
-from app.ui.day.words import (
-    DOT,
+from app.ui.day.words import tr
+from app.ui.reading_words import (
     differences,
+    kit_words,
     letters_of,
+    level_name,
     look_of,
-    mark_words,
-    meter_words,
-    row_words,
+    reading_line,
+    row_mark_words,
     time_words,
-    tr,
 )
-from app.ui.now.words import number_words
+from app.ui.words import joined, number_words
 
 _Index = QModelIndex | QPersistentModelIndex
 _NOWHERE = QModelIndex()
-_LEVELS = {
-    "very_low": "far below",
-    "low": "below",
-    "in_range": "within",
-    "high": "above",
-    "very_high": "far above",
-}
 
 
 class Column(IntEnum):
@@ -84,10 +77,10 @@ class DayTableModel(QAbstractTableModel):
         if column is Column.SIGN:
             return letters_of(row)
         if column is Column.MARK:
-            return DOT.join([mark_words(row), *differences(row)])
+            return joined([row_mark_words(row), *differences(row)])
         if column is Column.NOTE:
-            return DOT.join(part for part in (row.note, *(f"#{tag}" for tag in row.tags)) if part)
-        return meter_words(row) if column is Column.METER else row.keeper or ""
+            return joined([row.note or "", *(f"#{tag}" for tag in row.tags)])
+        return kit_words(row) if column is Column.METER else row.keeper or ""
 
     def rowCount(self, parent: _Index = _NOWHERE) -> int:
         return 0 if parent.isValid() else len(self._rows)
@@ -102,7 +95,7 @@ class DayTableModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return self.text(at, column)
         if role == Qt.ItemDataRole.ToolTipRole and self._person is not None:
-            return row_words(self._rows[at], self._person)
+            return reading_line(self._rows[at], self._person, self._rows[at].wall.date())
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return self._spoken(at, column)
         return None
@@ -139,5 +132,5 @@ class DayTableModel(QAbstractTableModel):
         if column is Column.VALUE and self._person is not None:
             return f"{self.text(at, column)} {self._person.unit}"
         if column is Column.SIGN and row.level is not None:
-            return tr(_LEVELS[row.level.value])
+            return level_name(row.level)
         return self.text(at, column)

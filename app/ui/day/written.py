@@ -12,7 +12,7 @@ from app.ui.controls.drawing import px
 from app.ui.day.fold import FoldLine
 from app.ui.day.table import DayTable
 from app.ui.day.words import tr
-from app.ui.now.words import number_words
+from app.ui.words import count_words
 
 _LEAST_ROWS = 4
 
@@ -46,10 +46,10 @@ class Written(QWidget):
         self.table.show_day(view)
         entries = len(view.rows)
         notes = sum(row.note is not None for row in view.rows)
-        n = number_words(str(entries))
+        n = count_words(entries)
         said = tr("1 entry") if entries == 1 else tr("{n} entries").format(n=n)
         if notes:
-            said += ", " + tr("{n} with a note").format(n=number_words(str(notes)))
+            said += ", " + tr("{n} with a note").format(n=count_words(notes))
         self.title.set_count(said)
         self.setVisible(bool(entries))
 

@@ -8,14 +8,12 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from app.domain.clock import Period, last_days
 from app.look.type import Role
 from app.review.figures_shown import FiguresShown
-from app.ui.controls import Button, Label
+from app.ui.controls import Button, Label, TextColumn
 from app.ui.controls.drawing import px
-from app.ui.figures.prose import Prose
 from app.ui.figures.sentences import left_out_words
-from app.ui.figures.words import day_text, tr
-from app.ui.now.words import number_words
-
-_USUAL_DAYS = 30
+from app.ui.figures.words import tr
+from app.ui.session import DEFAULT_DAYS
+from app.ui.words import count_words, day_words
 
 
 class EmptyFigures(QWidget):
@@ -26,7 +24,7 @@ class EmptyFigures(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._title = Label("", self, role=Role.EMPTY, wrap=True)
-        self._why = Prose("", self, ink="ink2")
+        self._why = TextColumn("", self, ink="ink2")
         self.button = Button("", self)
         self._period: Period | None = None
         column = QVBoxLayout(self)
@@ -60,12 +58,12 @@ class EmptyFigures(QWidget):
         else:
             self._title.setText(tr("No readings in these days (n 0)"))
             self._why.setText(
-                tr("The last reading is from {day}.").format(day=day_text(last, person))
+                tr("The last reading is from {day}.").format(day=day_words(last, person.date_order))
             )
             if not period.first <= last <= period.last:
-                self._period = last_days(_USUAL_DAYS, last)
+                self._period = last_days(DEFAULT_DAYS, last)
                 self.button.setText(
-                    tr("Show the {days} days up to it").format(days=number_words(str(_USUAL_DAYS)))
+                    tr("Show the {days} days up to it").format(days=count_words(DEFAULT_DAYS))
                 )
         self.button.setVisible(self._period is not None)
 

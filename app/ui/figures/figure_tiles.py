@@ -12,8 +12,8 @@ from app.review.spells import LowSpells
 from app.review.words import figure_words
 from app.ui.controls import FigureTile
 from app.ui.figures.tiles import Tiles
-from app.ui.figures.words import many, mean_text, percent_text, tr, value_text
-from app.ui.now.words import number_words
+from app.ui.figures.words import many, mean_text, percent_text, tr
+from app.ui.words import count_words, figure_text, number_words
 
 
 class FigureTiles(Tiles):
@@ -51,7 +51,7 @@ class FigureTiles(Tiles):
         if found.mean.low is not None and found.mean.high is not None:
             lines.append(
                 tr("95 %: about {low} to {high}").format(
-                    low=value_text(found.mean.low, unit), high=value_text(found.mean.high, unit)
+                    low=figure_text(found.mean.low, unit), high=figure_text(found.mean.high, unit)
                 )
             )
         elif found.mean.value is None:
@@ -69,10 +69,10 @@ class FigureTiles(Tiles):
             return
         lines = [
             tr("{slots} of 7 slots, equal weight").format(
-                slots=number_words(str(len(found.evened.slots)))
+                slots=count_words(len(found.evened.slots))
             ),
             tr("thinnest n {least}; {outside}").format(
-                least=number_words(str(found.evened.smallest_n)),
+                least=count_words(found.evened.smallest_n),
                 outside=many(
                     found.evened.unmarked,
                     "night and {n} unmarked left out",
@@ -94,12 +94,12 @@ class FigureTiles(Tiles):
             half = tr("middle half: {why}").format(why=getattr(gap, "why", ""))
         else:
             half = tr("middle half {low} to {high}").format(
-                low=value_text(quartiles.q1, unit), high=value_text(quartiles.q3, unit)
+                low=figure_text(quartiles.q1, unit), high=figure_text(quartiles.q3, unit)
             )
         ends = tr("lowest {low}, highest {high}").format(
-            low=value_text(quartiles.lowest, unit), high=value_text(quartiles.highest, unit)
+            low=figure_text(quartiles.lowest, unit), high=figure_text(quartiles.highest, unit)
         )
-        self.median.set_figure(value_text(quartiles.median, unit), unit, [half, f"{n}, {ends}"])
+        self.median.set_figure(figure_text(quartiles.median, unit), unit, [half, f"{n}, {ends}"])
 
     def _show_spread(self, found: Figures) -> None:
         n, spread = _n(found.n), found.spread
@@ -117,7 +117,7 @@ class FigureTiles(Tiles):
                 "{n} off the scale left out",
                 "{n} off the scale left out",
             )
-        self.spread.set_figure(value_text(spread.sd, found.unit), found.unit, [cv, all_together])
+        self.spread.set_figure(figure_text(spread.sd, found.unit), found.unit, [cv, all_together])
 
     def _show_spells(self, spells: LowSpells, found: Figures) -> None:
         unit = found.unit
@@ -127,7 +127,7 @@ class FigureTiles(Tiles):
         if spells.count:
             how = [
                 tr("{done} of {n} rechecked").format(
-                    done=number_words(str(spells.rechecked)), n=number_words(str(spells.count))
+                    done=count_words(spells.rechecked), n=count_words(spells.count)
                 )
             ]
             if spells.not_rechecked:
@@ -146,7 +146,7 @@ class FigureTiles(Tiles):
             tail.append(many(spells.set_aside, "{n} low set aside", "{n} lows set aside"))
         lines.append(", ".join([*tail, _n(spells.n)]))
         self.spells.set_figure(
-            number_words(str(spells.count)),
+            count_words(spells.count),
             tr("below {low} {unit}").format(low=low, unit=unit),
             lines,
         )
@@ -158,14 +158,14 @@ class FigureTiles(Tiles):
             return
         days = many(excursions.days, "mean of {n} day", "mean of {n} days")
         caution = tr("made for continuous recording: a rough figure here")
-        self.mage.set_figure(value_text(excursions.value, found.unit), found.unit, [days, caution])
+        self.mage.set_figure(figure_text(excursions.value, found.unit), found.unit, [days, caution])
 
 
 _NO_RECHECK = ("{n} with no recheck written", "{n} with no recheck written")
 
 
 def _n(n: int) -> str:
-    return tr("n {n}").format(n=number_words(str(n)))
+    return tr("n {n}").format(n=count_words(n))
 
 
 def _sentence(missing: Missing) -> str:

@@ -13,13 +13,12 @@ from app.look.type import Role
 from app.review.by_mark import MarkRow, MarkRows
 from app.review.figure import Missing
 from app.review.words import figure_words
-from app.ui.controls import SectionTitle
+from app.ui.controls import SectionTitle, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
-from app.ui.figures.prose import Prose
 from app.ui.figures.table import FigureTable
-from app.ui.figures.words import many, mean_text, tr, value_text
-from app.ui.now.words import number_words
+from app.ui.figures.words import many, mean_text, tr
+from app.ui.words import count_words, figure_text, number_words
 
 _STRIP, _AVERAGE = 2, 3
 _NONE = "–"
@@ -32,7 +31,7 @@ class MarksTable(QWidget):
         super().__init__(parent)
         self._title = SectionTitle(tr("By mark"), self)
         self.table = FigureTable(self, name="", strip_column=_STRIP, may_go=(_AVERAGE,), pad_px=6)
-        self._note = Prose("", self, role=Role.SMALL, ink="ink3")
+        self._note = TextColumn("", self, role=Role.SMALL, ink="ink3")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(px(2))
@@ -70,13 +69,13 @@ class MarksTable(QWidget):
 
 def _cells(row: MarkRow, unit: Unit, *, starred: bool) -> list[Cell]:
     few = isinstance(row.median, Missing)
-    median = value_text(row.median, unit)
+    median = figure_text(row.median, unit)
     mean = mean_text(row.mean, unit)
     star = " *" if starred and row.n and not row.by_goal else ""
     name = tr("no mark") if row.mark.value == "none" else tr(row.mark.words)
     return [
         Cell(name, said=name, at_end=False),
-        Cell(number_words(str(row.n))),
+        Cell(count_words(row.n)),
         Cell(said=_strip_words(row, unit), strip=row),
         _figure(mean, row.n),
         _figure("" if few else median, row.n, bold=True),
@@ -96,7 +95,7 @@ def _figure(text: str, n: int, *, bold: bool = False) -> Cell:
 def _beyond(count: int, n: int, star: str, ink: str) -> Cell:
     if not n:
         return Cell(_NONE, said=tr("never tested"), ink="ink3")
-    return Cell(number_words(str(count)) + star, ink=ink if count else "ink2")
+    return Cell(count_words(count) + star, ink=ink if count else "ink2")
 
 
 def _strip_words(row: MarkRow, unit: Unit) -> str:
@@ -105,16 +104,16 @@ def _strip_words(row: MarkRow, unit: Unit) -> str:
     said = [many(row.n, "{n} reading", "{n} readings")]
     if not isinstance(row.median, Missing):
         said.append(
-            tr("median {median} {unit}").format(median=value_text(row.median, unit), unit=unit)
+            tr("median {median} {unit}").format(median=figure_text(row.median, unit), unit=unit)
         )
     average = mean_text(row.mean, unit)
     if average:
         said.append(tr("average {average}").format(average=average))
     if row.box is not None:
-        low, high = (value_text(end, unit) for end in row.box)
+        low, high = (figure_text(end, unit) for end in row.box)
         said.append(tr("middle half {low} to {high}").format(low=low, high=high))
     if not isinstance(row.sd, Missing):
-        said.append(tr("SD {sd}").format(sd=value_text(row.sd, unit)))
+        said.append(tr("SD {sd}").format(sd=figure_text(row.sd, unit)))
     goal = _goal(row, unit)
     if goal:
         said.append(goal)

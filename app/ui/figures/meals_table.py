@@ -10,13 +10,12 @@ from app.domain.glucose import Unit
 from app.look.type import Role
 from app.review.figure import Figure, Mean, Missing
 from app.review.meals import Meal, MealSide
-from app.ui.controls import SectionTitle
+from app.ui.controls import SectionTitle, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
-from app.ui.figures.prose import Prose
 from app.ui.figures.table import FigureTable
-from app.ui.figures.words import mean_text, tr, value_text
-from app.ui.now.words import number_words
+from app.ui.figures.words import mean_text, tr
+from app.ui.words import count_words, figure_text
 
 
 class MealsTable(QWidget):
@@ -26,7 +25,7 @@ class MealsTable(QWidget):
         super().__init__(parent)
         self._title = SectionTitle(tr("Before and after meals"), self)
         self.table = FigureTable(self, name=tr("Before and after meals"), pad_px=5)
-        note = Prose(
+        note = TextColumn(
             tr(
                 "Not pairs: the two sides may come from different days, so no rise is shown. "
                 "All meals holds snacks and meals without a name too."
@@ -65,9 +64,9 @@ class MealsTable(QWidget):
 
 def _side(side: MealSide, unit: Unit) -> list[Cell]:
     return [
-        Cell(number_words(str(side.n)), ink="ink2"),
+        Cell(count_words(side.n), ink="ink2"),
         _cell(mean_text(side.mean, unit), side.mean),
-        _cell(value_text(side.median, unit), side.median, bold=True),
+        _cell(figure_text(side.median, unit), side.median, bold=True),
     ]
 
 

@@ -14,7 +14,7 @@ from app.look.theme import follow_theme
 from app.look.type import Role
 from app.review.figures_shown import FiguresShown, figures_shown, takes_long
 from app.review.record import Record
-from app.ui.controls import Hairline, SectionTitle
+from app.ui.controls import Hairline, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.figures.empty import EmptyFigures
 from app.ui.figures.figure_tiles import FigureTiles
@@ -22,7 +22,6 @@ from app.ui.figures.head import FiguresHead
 from app.ui.figures.marks_table import MarksTable
 from app.ui.figures.meals_table import MealsTable
 from app.ui.figures.periods_table import PeriodsTable
-from app.ui.figures.prose import Prose
 from app.ui.figures.sentences import (
     beside_words,
     level_shares,
@@ -33,10 +32,11 @@ from app.ui.figures.sentences import (
 )
 from app.ui.figures.share_bar import ShareBar
 from app.ui.figures.trust_box import TrustBox
-from app.ui.figures.words import period_text, tr
+from app.ui.figures.words import tr
 from app.ui.job import Job
 from app.ui.page import Page
 from app.ui.session import Session
+from app.ui.words import period_words
 
 _BUSY_MS = 300  # common practice, no source: sooner, a busy sign only flickers
 _SIDE_BY_SIDE_PX = 860
@@ -61,8 +61,6 @@ class FiguresPage(Page):
         self.job.answered.connect(self._on_answered)
         self.job.failed.connect(self._on_failed)
         self._busy.timeout.connect(self._on_busy)
-        self.head.days_chosen.connect(self._on_days)
-        self.head.period_chosen.connect(session.show_period)
         self.head.doubt_chosen.connect(self.mark_stale)
         self.periods.days_picked.connect(self._on_days)
         self.empty.period_asked.connect(self._on_last_days)
@@ -74,12 +72,12 @@ class FiguresPage(Page):
     def refresh(self) -> None:
         session = self.session
         period = session.period
-        self.head.show_period(session.days, period, session.person)
+        self.head.period.show_chosen()
         if session.person.uid != self._uid:  # never somebody else's figures, not for a moment
             self._uid = session.person.uid
             self._body.setVisible(False)
             self.empty.setVisible(False)
-            self.head.set_subtitle(period_text(period, session.person))
+            self.head.set_subtitle(period_words(period, session.person.date_order))
         self._asked += 1
         ask = partial(
             _answer,
@@ -108,14 +106,14 @@ class FiguresPage(Page):
         self._fold()
 
     def _build(self) -> None:
-        self.head = FiguresHead(self)
+        self.head = FiguresHead(self.session, self)
         self.empty = EmptyFigures(self)
         self.trust = TrustBox(self)
-        self._beside = Prose("", self, role=Role.SMALL, ink="ink2")
+        self._beside = TextColumn("", self, role=Role.SMALL, ink="ink2")
         self.tiles = FigureTiles(self)
         self._shares_title = SectionTitle("", self)
         self.shares = ShareBar(self)
-        self._rechecks = Prose("", self, role=Role.SMALL, ink="ink2")
+        self._rechecks = TextColumn("", self, role=Role.SMALL, ink="ink2")
         self.marks = MarksTable(self)
         self.periods = PeriodsTable(self)
         self.meals = MealsTable(self)
@@ -212,13 +210,13 @@ class FiguresPage(Page):
     def _on_busy(self) -> None:
         self.head.set_subtitle(
             tr("{period} · working out the figures").format(
-                period=period_text(self.session.period, self.session.person)
+                period=period_words(self.session.period, self.session.person.date_order)
             )
         )
 
     def _on_failed(self, problem: BaseException) -> None:
         self._busy.stop()
-        raise problem
+        self.session.tell_trouble(problem)
 
     def _fold(self) -> None:
         """Two tables side by side where both have room, else one below the other."""
@@ -246,6 +244,6 @@ def _answer(
     return number, figures_shown(record, period, now=now, doubtful=doubtful)
 
 
-def _say(label: Prose, text: str) -> None:
+def _say(label: TextColumn, text: str) -> None:
     label.setText(text)
     label.setVisible(bool(text))

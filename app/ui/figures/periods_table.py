@@ -13,16 +13,14 @@ from app.domain.levels import HIGH_ABOVE, LOW_BELOW
 from app.domain.person import Person
 from app.look.type import Role
 from app.review.figure import Missing
-from app.review.periods import OfPeriod, Portion
+from app.review.periods import USUAL_DAYS, OfPeriod, Portion
 from app.review.words import figure_words, percent_digits
-from app.statistics.windows import USUAL_DAYS
-from app.ui.controls import SectionTitle
+from app.ui.controls import SectionTitle, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
-from app.ui.figures.prose import Prose
 from app.ui.figures.table import FigureTable
-from app.ui.figures.words import day_text, mean_text, tr, value_text
-from app.ui.now.words import number_words
+from app.ui.figures.words import mean_text, tr
+from app.ui.words import count_words, day_words, figure_text, number_words
 
 _FEW = "–"
 
@@ -36,7 +34,7 @@ class PeriodsTable(QWidget):
         super().__init__(parent)
         self._title = SectionTitle("", self)
         self.table = FigureTable(self, name="", pad_px=6)
-        self._note = Prose("", self, role=Role.SMALL, ink="ink3")
+        self._note = TextColumn("", self, role=Role.SMALL, ink="ink3")
         self._periods: tuple[OfPeriod, ...] = ()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -48,13 +46,13 @@ class PeriodsTable(QWidget):
     def show_periods(self, periods: Sequence[OfPeriod], chosen: Period, person: Person) -> None:
         """Show the figures of each period; the chosen one is shaded."""
         self._periods = tuple(periods)
-        unit, ending = person.unit, day_text(chosen.last, person)
+        unit, ending = person.unit, day_words(chosen.last, person.date_order)
         title = tr("Same figures, other periods to {day}").format(day=ending)
         self._title.set_text(title)
         self.table.setAccessibleName(title)
         heads = [Head(tr("Days"), at_end=False)]
         for each in periods:
-            days = number_words(str(each.period.days))
+            days = count_words(each.period.days)
             said = tr("{days} days to {day}").format(days=days, day=ending)
             heads.append(Head(days, said, chosen=each.period == chosen))
         rows = []
@@ -94,18 +92,18 @@ def _rows(unit: Unit) -> list[tuple[str, str, _Worked]]:
         return text, "" if text or not isinstance(figure, Missing) else figure.why
 
     return [
-        (tr("Readings"), "n", lambda p: (number_words(str(p.n)), "")),
-        (tr("Days with readings"), "n", lambda p: (number_words(str(p.days_with_readings)), "")),
+        (tr("Readings"), "n", lambda p: (count_words(p.n), "")),
+        (tr("Days with readings"), "n", lambda p: (count_words(p.days_with_readings), "")),
         (tr("Plain average"), unit, lambda p: of(mean_text(p.mean, unit), p.mean)),
         (tr("Evened average"), unit, lambda p: of(mean_text(p.evened, unit), p.evened)),
-        (tr("SD"), unit, lambda p: of(value_text(p.sd, unit), p.sd)),
+        (tr("SD"), unit, lambda p: of(figure_text(p.sd, unit), p.sd)),
         (tr("Below {limit}").format(limit=low), tr("% of n"), lambda p: _share(p.below)),
         (tr("Above {limit}").format(limit=high), tr("% of n"), lambda p: _share(p.above)),
-        (tr("Waking"), "n", lambda p: (number_words(str(p.waking_n)), "")),
+        (tr("Waking"), "n", lambda p: (count_words(p.waking_n), "")),
         (
             tr("Waking median"),
             unit,
-            lambda p: of(value_text(p.waking_median, unit), p.waking_median),
+            lambda p: of(figure_text(p.waking_median, unit), p.waking_median),
         ),
     ]
 

@@ -7,11 +7,12 @@ from app.domain.levels import HIGH_ABOVE, LOW_BELOW, VERY_LOW_BELOW
 from app.domain.marks import EVENED_SLOTS
 from app.review.figures import Figures, Without
 from app.review.figures_shown import FiguresShown
+from app.review.marks_drawn import HIGH_LEVELS, LOW_LEVELS
 from app.review.parts import Share
 from app.review.words import figure_words, level_words, percent, percent_digits
 from app.ui.figures.level_column import LevelShare
-from app.ui.figures.words import many, mean_text, period_text, tr, value_text
-from app.ui.now.words import number_words
+from app.ui.figures.words import many, mean_text, tr
+from app.ui.words import count_words, figure_text, number_words, period_words
 
 _LEFT_OUT = {
     "set_aside": ("{n} set aside", "{n} set aside"),
@@ -21,13 +22,12 @@ _LEFT_OUT = {
     "undated": ("{n} without a time", "{n} without a time"),
 }
 _MOST_NAMED = 4  # slots in one sentence
-_LOW_LEVELS, _HIGH_LEVELS = 2, 3  # the first two levels are low, those from the fourth on high
 
 
 def subtitle(shown: FiguresShown) -> str:
     """The line below the title: period, n, days, rechecks, doubt, and what was left out."""
     found, whole = shown.figures, shown.whole
-    parts = [period_text(found.period, found.person)]
+    parts = [period_words(found.period, found.person.date_order)]
     on = many(found.days_with_readings, "{n} day", "{n} days")
     parts.append(many(found.n, "n {n} reading on {days}", "n {n} readings on {days}", days=on))
     rechecks = found.without_rechecks.left_out
@@ -70,7 +70,7 @@ def trust_words(shown: FiguresShown) -> tuple[str, str]:
             )
         )
     thin = [
-        tr("{slot} n\u00a0{n}").format(slot=tr(row.mark.words), n=number_words(str(row.n)))
+        tr("{slot} n\u00a0{n}").format(slot=tr(row.mark.words), n=count_words(row.n))
         for row in shown.marks.thin_slots
     ]
     if len(thin) > _MOST_NAMED and found.n:
@@ -78,7 +78,7 @@ def trust_words(shown: FiguresShown) -> tuple[str, str]:
             tr(
                 "{count} of 8 slots have fewer than 5 readings: what happens there would not be "
                 "seen."
-            ).format(count=number_words(str(len(thin))))
+            ).format(count=count_words(len(thin)))
         )
     elif thin and found.n:
         slots = ", ".join(thin)
@@ -106,9 +106,9 @@ def beside_words(shown: FiguresShown) -> str:
     return tr("{doubted} ({reasons}): with, n {n}, {figures}; without, n {rest}, {others}.").format(
         doubted=doubted,
         reasons=reasons,
-        n=number_words(str(whole.n)),
+        n=count_words(whole.n),
         figures=one,
-        rest=number_words(str(rest.n)),
+        rest=count_words(rest.n),
         others=other,
     )
 
@@ -122,8 +122,8 @@ def without_rechecks(found: Figures) -> str:
     far = number_words(figure_words(VERY_LOW_BELOW.in_unit(unit), unit))
     said = [
         tr("{count} of {n} below {low}, {far_count} of them below {far}").format(
-            count=_count(rest.shares[:_LOW_LEVELS]),
-            n=number_words(str(rest.n)),
+            count=_count(rest.shares[:LOW_LEVELS]),
+            n=count_words(rest.n),
             low=low,
             far=far,
             far_count=_count(rest.shares[:1]),
@@ -148,10 +148,10 @@ def shares_finding(found: Figures) -> str:
         "Of {n} readings {low} lie below {low_limit}, {within} within, "
         "{high} above {high_limit} {unit}"
     ).format(
-        n=number_words(str(found.n)),
-        low=_count(found.shares[:_LOW_LEVELS]),
-        within=_count(found.shares[_LOW_LEVELS:_HIGH_LEVELS]),
-        high=_count(found.shares[_HIGH_LEVELS:]),
+        n=count_words(found.n),
+        low=_count(found.shares[:LOW_LEVELS]),
+        within=_count(found.shares[LOW_LEVELS:HIGH_LEVELS]),
+        high=_count(found.shares[HIGH_LEVELS:]),
         low_limit=number_words(figure_words(LOW_BELOW.in_unit(unit), unit)),
         high_limit=number_words(figure_words(HIGH_ABOVE.in_unit(unit), unit)),
         unit=unit,
@@ -161,9 +161,7 @@ def shares_finding(found: Figures) -> str:
 def _level_share(share: Share, unit: Unit) -> LevelShare:
     found = share.found
     span = number_words(level_words(share.level, unit))
-    counted = tr("{count} of {n}").format(
-        count=number_words(str(found.count)), n=number_words(str(found.n))
-    )
+    counted = tr("{count} of {n}").format(count=count_words(found.count), n=count_words(found.n))
     if share.missing or found.share is None or found.low is None or found.high is None:
         return LevelShare(share.level, span, counted, "", f"{span} {unit}: {counted}", None)
     ends = [number_words(percent_digits(end)) for end in (found.low, found.high)]
@@ -181,7 +179,7 @@ def _in_short(without: Without, unit: Unit) -> str:
     for name, text in (
         (tr("plain average {figure}"), mean_text(without.mean, unit)),
         (tr("evened {figure}"), mean_text(without.evened, unit)),
-        (tr("SD {figure}"), value_text(without.sd, unit)),
+        (tr("SD {figure}"), figure_text(without.sd, unit)),
     ):
         if text:
             said.append(name.format(figure=text))
@@ -193,4 +191,4 @@ def _in_short(without: Without, unit: Unit) -> str:
 
 
 def _count(shares: tuple[Share, ...]) -> str:
-    return number_words(str(sum(share.found.count for share in shares)))
+    return count_words(sum(share.found.count for share in shares))

@@ -9,21 +9,20 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
 from app.domain.glucose import Bound
 from app.domain.levels import Level
-from app.domain.reading import Standing
+from app.look.drawn import look_at
 from app.look.hatch import paint_hatch
 from app.look.marks import STRIP, MarkLook, paint_mark
+from app.look.median import MEDIAN_PX, paint_median
 from app.look.tokens import Tokens
 from app.look.type import Role, font, text_scale
 from app.review.by_mark import MarkRow
 from app.review.marks_drawn import LEVELS
 from app.review.scale import GlucoseScale, Tick
 from app.store.columns import ABOVE, BELOW
-from app.ui.now.words import number_words
+from app.ui.words import number_words
 
 _INSET = 8.0
 _APART_X, _APART_Y = 4.6, 4.4  # px at a text size of 13 px: marks closer than that go aside
-_BOUNDS = {BELOW: Bound.BELOW, ABOVE: Bound.ABOVE}
-_MEDIAN = 2.6
 
 
 class StripSight:
@@ -127,10 +126,9 @@ def _paint_box(painter: QPainter, sight: StripSight, row: MarkRow, tokens: Token
 def _paint_median(painter: QPainter, sight: StripSight, row: MarkRow, tokens: Tokens) -> None:
     if not isinstance(row.median, float):
         return
-    tall, wide = sight.area.height() * 0.62 + 2, _MEDIAN * text_scale()
+    tall, wide = sight.area.height() * 0.62 + 2, MEDIAN_PX * text_scale()
     at = QRectF(sight.x(row.median) - wide / 2, sight.area.center().y() - tall / 2, wide, tall)
-    painter.fillRect(at.adjusted(-1, 0, 1, 0), QColor(tokens.lane))
-    painter.fillRect(at, QColor(tokens.ink))
+    paint_median(painter, at, tokens, upright=True)
 
 
 def _paint_piles(painter: QPainter, sight: StripSight, row: MarkRow, tokens: Tokens) -> None:
@@ -169,15 +167,7 @@ def _looks(sight: StripSight, row: MarkRow) -> Iterator[tuple[QPointF, MarkLook]
         for value, bound in zip(marks.value.tolist(), marks.bound.tolist(), strict=True)
     ]
     for at, (x, y) in enumerate(_swarm(places, sight.area.height())):
-        yield (
-            QPointF(x, middle + y),
-            MarkLook(
-                LEVELS[int(marks.level[at])],
-                doubt=bool(marks.doubt[at]),
-                standing=Standing.COUNTED,
-                off_scale=_BOUNDS.get(int(marks.bound[at]), Bound.EXACT),
-            ),
-        )
+        yield QPointF(x, middle + y), look_at(marks, at, tail=False)  # its row says which meal
 
 
 def _swarm(places: list[float], height: float) -> Iterator[tuple[float, float]]:

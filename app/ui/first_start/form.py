@@ -161,6 +161,9 @@ class PersonForm(QWidget):
         completer = self.zone.completer() or QCompleter(self)
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
         completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+        popup = completer.popup()
+        if popup is not None:
+            popup.setObjectName("popup")  # a window of its own: it needs a ground
         here = bytes(QTimeZone.systemTimeZoneId().data()).decode()
         self.zone.setCurrentText(here if here in available_timezones() else "UTC")
         self._ask(
@@ -177,7 +180,7 @@ class PersonForm(QWidget):
         self._ask(self.tr("&Clock"), self.clock, "")
         self._ask(self.tr("&Dates"), self.dates, "")
         self._ask(
-            self.tr("A day &starts at"),
+            self.tr("A day s&tarts at"),
             self.day_start,
             self.tr("With 04:00 a test at 02:30 belongs to the evening before."),
         )

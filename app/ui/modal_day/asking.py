@@ -1,16 +1,14 @@
-"""What the page asks in one go, off the GUI thread: the modal day with the names beside it."""
+"""What is to be shown of a period, and the modal day for it, asked off the GUI thread."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 
 from app.domain.clock import Period
-from app.domain.person import Person
 from app.review.modal_day import ModalDay, Weekdays, modal_day
 from app.review.modal_day_marks import View
 from app.review.record import Record
-from app.store.beside import Beside, beside_of
 from app.store.diary import Diary
 from app.store.wishes import usual_times
 
@@ -42,14 +40,3 @@ def ask(diary: Diary, record: Record, wish: Wish, now: datetime) -> ModalDay:
         with_doubtful=wish.with_doubtful,
         with_rechecks=wish.with_rechecks,
     )
-
-
-def ask_beside(diary: Diary, person: Person) -> Beside:
-    """What is written beside the person's readings, for the line below the chart."""
-    return beside_of(diary, person)
-
-
-def newest_day(record: Record) -> date | None:
-    """The diary day of the newest reading."""
-    days = record.columns.day
-    return date.fromordinal(int(days[-1])) if days.size else None

@@ -8,11 +8,10 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from app.domain.person import Person
 from app.review.modal_day import ModalDay
 from app.review.modal_day_marks import View
-from app.ui.charts.axes import clock_text
 from app.ui.controls import CheckBox, Choice, Segment, Segments
+from app.ui.controls.flow import FlowRow
 from app.ui.modal_day.words import tr
-from app.ui.now.flow import FlowRow
-from app.ui.now.words import number_words
+from app.ui.words import count_words, minute_words
 
 _HOURS = range(7)
 
@@ -38,9 +37,9 @@ class ViewBar(QWidget):
             [Segment("clock", tr("By the clock")), Segment("slots", tr("By slot"))],
             name=tr("View"),
         )
-        self.readings = CheckBox(tr("R&eadings"), checked=True)
+        self.readings = CheckBox(tr("&Readings"), checked=True)
         self.boxes = CheckBox(tr("&Median"), checked=True)
-        self.windows = CheckBox(tr("Every &2 hours"))
+        self.windows = CheckBox(tr("Every 2 ho&urs"))
         self.day_lines = CheckBox(tr("Day &lines"))
         self.rechecks = CheckBox(tr("Rechecks"), checked=True)
         self.doubtful = CheckBox(tr("In doubt"), checked=True)
@@ -93,15 +92,15 @@ class ViewBar(QWidget):
         """Name the hours as the person's clock does, and begin where the person's days begin."""
         self._start.clear()
         for hour in _HOURS:
-            at = clock_text(hour * 60, person.clock)
+            at = minute_words(hour * 60, person.clock)
             self._start.addItem(tr("From {hour}").format(hour=at), hour)
         self._start.choose(person.day_start)
 
     def show_counts(self, found: ModalDay) -> None:
         """Say how many rechecks and doubtful readings there are; without any, offer no choice."""
-        self.rechecks.setText(tr("Rechecks ({n})").format(n=number_words(str(found.rechecks))))
+        self.rechecks.setText(tr("Rechecks ({n})").format(n=count_words(found.rechecks)))
         self.rechecks.setVisible(found.rechecks > 0)
-        self.doubtful.setText(tr("In doubt ({n})").format(n=number_words(str(found.doubtful))))
+        self.doubtful.setText(tr("In doubt ({n})").format(n=count_words(found.doubtful)))
         self.doubtful.setVisible(found.doubtful > 0)
         self.windows.setVisible(self.view == "clock")
         self._start.setVisible(self.view == "clock")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
+from app.domain.person import Person
 from app.look.theme import follow_theme
 from app.look.type import Role
 from app.review.modal_day import ModalDay
@@ -67,12 +68,12 @@ class Body(QWidget):
         self.say("")
         follow_theme(self._restyle)
 
-    def show_day(self, found: ModalDay, clock: int, dates: str) -> None:
+    def show_day(self, found: ModalDay, person: Person) -> None:
         """Show the chart and its slots."""
         self._pages.setCurrentIndex(0)
         self._finding.setText(brief(found))
         self.slots.show_slots(found.slots_along, found.unit)
-        self.chart.show_day(found, clock, dates)
+        self.chart.show_day(found, person)
         self._tie()
         self.say("")
 

@@ -11,24 +11,23 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from app.domain.clock import Period
-from app.domain.errors import DiaryError
+from app.review.day_rows import day_rows
 from app.review.modal_day import ModalDay, Weekdays
-from app.store.beside import NOTHING, Beside
-from app.ui.controls import Choice, PageHead, Segments, periods
+from app.store.beside import NOTHING, Beside, beside_of
+from app.ui.controls import Choice, FlowRow, PageHead
 from app.ui.controls.drawing import px
 from app.ui.job import Job
 from app.ui.modal_day import words
-from app.ui.modal_day.asking import Wish, ask, ask_beside, newest_day
+from app.ui.modal_day.asking import Wish, ask
 from app.ui.modal_day.bar import ViewBar, spaced
 from app.ui.modal_day.body import Body
-from app.ui.modal_day.own_period import OwnPeriod
 from app.ui.modal_day.plot import ModalDayChart
-from app.ui.modal_day.reading_words import reading_line
 from app.ui.modal_day.words import tr
-from app.ui.now.flow import FlowRow
 from app.ui.page import Page
-from app.ui.said import Said
+from app.ui.period_bar import PeriodBar
+from app.ui.reading_words import reading_line
 from app.ui.session import Session
+from app.ui.words import period_words
 
 _GATHER_MS = 50  # quick changes of the period in a row are asked as one
 _WEEKDAYS: tuple[tuple[str, Weekdays], ...] = (
@@ -52,25 +51,21 @@ class ModalDayPage(Page):
         self._person = session.person
         self._job, self._beside_job = Job(self), Job(self)
         self._job.answered.connect(self._on_found)
-        self._job.failed.connect(self._on_failed)
+        self._job.failed.connect(session.tell_trouble)
         self._beside_job.answered.connect(self._on_beside)
-        self._beside_job.failed.connect(self._on_failed)
+        self._beside_job.failed.connect(session.tell_trouble)
         self._gather = QTimer(self)
         self._gather.setSingleShot(True)
         self._gather.setInterval(_GATHER_MS)
         self._gather.timeout.connect(self._ask)
-        self._periods = Segments(periods(word=tr("days"), own=tr("From – to")), name=tr("Period"))
+        self.period = PeriodBar(session, self)
         self._days = Choice([(tr(text), value) for text, value in _WEEKDAYS], name=tr("Which days"))
         self._head = PageHead(
-            tr("Modal day"), tools=(FlowRow((spaced(self._periods), spaced(self._days)), gap=8),)
+            tr("Modal day"), tools=(FlowRow((spaced(self.period), spaced(self._days)), gap=8),)
         )
-        self._own = OwnPeriod(date_order=session.person.date_order)
-        self._own.setVisible(False)
         self._bar = ViewBar(person=session.person)
         self._body = Body()
         self._lay_out()
-        self._periods.chosen.connect(self._on_period_wished)
-        self._own.chosen.connect(session.show_period)
         self._days.activated.connect(self._ask_soon)
         self._bar.asked.connect(self._ask_soon)
         self._bar.drawn_changed.connect(self._draw)
@@ -88,19 +83,14 @@ class ModalDayPage(Page):
         return (("view", self._by_slot),)
 
     def take_focus(self) -> None:
-        self._periods.setFocus()
-        self._periods.focusNextChild()
+        self.period.take_focus()
 
     def refresh(self) -> None:
         session = self.session
         if session.person != self._person:
             self._person = session.person
             self._bar.show_person(session.person)
-        days = session.days
-        known = days in (7, 14, 30, 60, 90)
-        self._periods.choose(days if known else None)
-        self._own.show_period(session.period)
-        self._own.setVisible(not known)
+        self.period.show_chosen()
         self._ask()
 
     @property
@@ -134,7 +124,7 @@ class ModalDayPage(Page):
         column.setContentsMargins(px(24), px(16), px(24), px(12))
         column.setSpacing(px(8))
         column.addWidget(self._head)
-        column.addWidget(self._own)
+        column.addWidget(self.period.from_to)
         column.addWidget(self._bar)
         column.addWidget(self._body, 1)
         self.scrolled = QScrollArea(self)
@@ -171,7 +161,7 @@ class ModalDayPage(Page):
         seen = (session.person.id, session.record.columns.seen)
         if seen != self._beside_seen:
             self._beside_seen = seen
-            self._beside_job.start(partial(ask_beside, session.diary, session.person))
+            self._beside_job.start(partial(beside_of, session.diary, session.person))
 
     def _on_found(self, found: ModalDay) -> None:
         self._found = found
@@ -183,12 +173,11 @@ class ModalDayPage(Page):
         self._by_slot.setChecked(found.view == "slots")
         self._by_slot.blockSignals(False)
         if len(found.marks):
-            dates = words.period_text(found.period, person.date_order, short=True)
-            self._body.show_day(found, person.clock, dates)
+            self._body.show_day(found, person)
             self._draw()
         else:
-            has_any = newest_day(self.session.record) is not None
-            dates = words.period_text(found.period, person.date_order, short=False)
+            has_any = self.session.record.last_day is not None
+            dates = period_words(found.period, person.date_order)
             title, why = words.empty_words(dates, has_any=has_any)
             self._body.show_nothing(title, why, has_newest=has_any)
 
@@ -203,28 +192,16 @@ class ModalDayPage(Page):
     def _on_beside(self, beside: Beside) -> None:
         self._beside = beside
 
-    def _on_failed(self, problem: Exception) -> None:
-        if not isinstance(problem, DiaryError):
-            raise problem
-        self.session.said.emit(Said(str(problem), undo=False))
-
     def _on_pointed(self, reading_id: int | None) -> None:
         if reading_id is None:
             self._body.say("")
             return
         session = self.session
-        self._body.say(reading_line(session.record, self._beside, reading_id, session.today()))
+        self._body.say(_told(session, self._beside, reading_id))
 
     def _on_hovered(self, x: float, value: float) -> None:
         if self._found is not None and self._found.density is not None:
             self._body.say(words.cell_words(self._found, x, value, self.session.person.clock))
-
-    def _on_period_wished(self, days: object) -> None:
-        if isinstance(days, int):
-            self.session.show_days(days)
-            return
-        self._own.setVisible(True)
-        self._own.take_focus()
 
     def _on_stepped(self, step: int) -> None:
         period = self.session.period
@@ -240,14 +217,18 @@ class ModalDayPage(Page):
 
     def show_newest(self) -> None:
         """Show the days up to the newest reading; without any, go to the entry line."""
-        newest = newest_day(self.session.record)
-        if newest is None:
-            focus_entry = getattr(self.window(), "focus_entry", None)
-            if focus_entry is not None:
-                focus_entry()
+        if self.session.record.last_day is None:
+            self.go_to_line()
             return
         self._days.choose("all")
-        self.session.show_days(self.session.days or 30, newest)
+        self.session.show_newest()
 
     def _on_by_slot(self, on: bool) -> None:
         self._bar.choose_view("slots" if on else "clock")
+
+
+def _told(session: Session, beside: Beside, reading_id: int) -> str:
+    """One plain line about a reading; empty if it is gone."""
+    columns = session.record.columns
+    rows = day_rows(columns.where(columns.id == reading_id), session.person, beside)
+    return reading_line(rows[0], session.person, session.today()) if rows else ""

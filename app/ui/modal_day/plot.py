@@ -9,6 +9,7 @@ from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QFontMetricsF, QPainter
 from PySide6.QtWidgets import QWidget
 
+from app.domain.person import Person
 from app.look.hatch import paint_hatch
 from app.look.tokens import Tokens
 from app.look.type import Role, font
@@ -25,6 +26,7 @@ from app.ui.charts.sight import Sight
 from app.ui.charts.strips import AxisLabels, UntestedRail
 from app.ui.controls.drawing import px
 from app.ui.modal_day.words import chart_name, drawn, tr
+from app.ui.words import period_words
 
 _EDGE_MIN = 10.0  # so that a reading at the very start is seen whole
 _LEAST = 172  # px of its height at a text size of 13 px
@@ -53,15 +55,16 @@ class ModalDayChart(GlucoseChart):
     def minimumSizeHint(self) -> QSize:
         return QSize(px(280), px(_LEAST))
 
-    def show_day(self, found: ModalDay, clock: int, dates: str) -> None:
-        """Draw it, hours as the person's clock has them; `dates` names the ends of a column."""
+    def show_day(self, found: ModalDay, person: Person) -> None:
+        """Draw it, hours and dates as the person has them."""
         self._found = found
         self._marks = self._density = None  # so that nothing old is placed on the new axes
         slots = found.view == "slots"
+        dates = period_words(found.period, person.date_order, short=True)
         axis = (
             ColumnAxis((dates, *("" for _ in found.slots[1:])))
             if slots
-            else HourAxis(found.start_hour, clock, -_EDGE_MIN, DAY_MINUTES + _EDGE_MIN)
+            else HourAxis(found.start_hour, person.clock, -_EDGE_MIN, DAY_MINUTES + _EDGE_MIN)
         )
         self._rail.stretches = tuple((each.start, each.end) for each in found.untested)
         self._hatched.columns = (
@@ -70,7 +73,7 @@ class ModalDayChart(GlucoseChart):
         self.set_strips([AxisLabels(axis)] if slots else [self._rail, AxisLabels(axis)])
         self.set_axes(axis, found.scale)
         # Slot beside slot, the boxes leave no room for names, and the columns below have them.
-        names = [] if slots else step_names(found.lanes, found.unit)
+        names = [] if slots else step_names(found.lanes, found.unit, person.date_order)
         self.show_lanes(found.lanes, end_names(found.lanes, found.unit), names)
         self._show_chosen()
         self.setAccessibleName(chart_name(found))

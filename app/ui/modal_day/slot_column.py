@@ -15,8 +15,10 @@ from app.look.tokens import Tokens
 from app.look.type import Role, font, text_scale
 from app.review.modal_day_slots import SlotBox
 from app.ui.controls.drawing import px
-from app.ui.modal_day.words import figure_text, goal_text, range_text, tr
-from app.ui.now.words import number_words
+from app.ui.controls.wrapping import lines_of
+from app.ui.modal_day.words import goal_text, range_text, tr
+from app.ui.reading_words import slot_name
+from app.ui.words import count_words, figure_text
 
 _SIGN = 14
 _SPILL = 10  # px that the last word of a column may reach into the gap
@@ -51,21 +53,20 @@ class Broken:
 
 def slot_texts(slot: SlotBox, unit: Unit) -> SlotTexts:
     """The texts of a slot."""
-    words = tr(slot.mark.words)
-    head, _, rest = words.partition(" ") if "_" in slot.mark.value else ("", "", words)
+    head, name = slot_name(slot.mark)
     few = "" if slot.has_box else tr("never tested") if not slot.n else tr("too few")
     low = Level.VERY_LOW if slot.lows == slot.far_lows else Level.LOW
     high = Level.VERY_HIGH if slot.highs == slot.far_highs else Level.HIGH
     return SlotTexts(
         head=head,
-        name=rest,
+        name=name,
         number="" if few else figure_text(slot.median, unit),
         half="" if few else range_text(slot, unit),
         few=few,
-        n=tr("n {n}").format(n=number_words(str(slot.n))),
+        n=tr("n {n}").format(n=count_words(slot.n)),
         goal=goal_text(slot),
         signs=tuple(
-            (level, number_words(str(count)))
+            (level, count_words(count))
             for level, count in ((low, slot.lows), (high, slot.highs))
             if count
         ),
@@ -98,14 +99,7 @@ class Letters:
 
     def lines(self, text: str, role: Role, width: float) -> tuple[str, ...]:
         """A text broken between its words."""
-        lines: list[str] = []
-        for word in text.split():
-            joined = f"{lines[-1]} {word}" if lines else word
-            if lines and self.wide(joined, role) <= width:
-                lines[-1] = joined
-            else:
-                lines.append(word)
-        return tuple(lines)
+        return lines_of(text, self._metrics[role].horizontalAdvance, width)
 
     def longest_word(self, texts: SlotTexts, name: Role) -> float:
         """The least width of a column in which nothing is cut."""

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import math
-from datetime import date
 
-from PySide6.QtCore import QCoreApplication, QLocale
+from PySide6.QtCore import QCoreApplication
 
-from app.domain.clock import Period
 from app.domain.glucose import Unit, shown
 from app.domain.levels import LOW_BELOW, VERY_LOW_BELOW
 from app.review.figure import Figure, OffScale
 from app.review.modal_day import ModalDay
 from app.review.modal_day_slots import SlotBox
-from app.ui.charts.axes import clock_text
-from app.ui.now.words import number_words
+from app.ui.reading_words import DASH, mark_name
+from app.ui.words import count_words, figure_text, joined, minute_words, number_words, period_words
 
-_DOT = " · "
 _CONTEXT = "ModalDay"
 
 
@@ -30,7 +27,7 @@ def tr(text: str, count: int | None = None) -> str:
 def subtitle(found: ModalDay, date_order: str) -> str:
     """The line below the title: period, n, and which of them are outside the slots."""
     said = [
-        period_text(found.period, date_order, short=False),
+        period_words(found.period, date_order),
         _how_many(found),
     ]
     if found.weekdays == "weekdays":
@@ -38,13 +35,13 @@ def subtitle(found: ModalDay, date_order: str) -> str:
     elif found.weekdays == "weekends":
         said.append(tr("Saturdays and Sundays only"))
     if found.unmarked:
-        said.append(tr("{n} unmarked, in no slot").format(n=_n(found.unmarked)))
+        said.append(tr("{n} unmarked, in no slot").format(n=count_words(found.unmarked)))
     if found.elsewhere:
-        said.append(tr("{n} with another mark, in no slot").format(n=_n(found.elsewhere)))
+        said.append(tr("{n} with another mark, in no slot").format(n=count_words(found.elsewhere)))
     apart = found.left_out.get("set_aside", 0) + found.left_out.get("not_mine", 0)
     if apart:
-        said.append(tr("{n} set apart, not counted").format(n=_n(apart)))
-    return _DOT.join(said)
+        said.append(tr("{n} set apart, not counted").format(n=count_words(apart)))
+    return joined(said)
 
 
 def brief(found: ModalDay) -> str:
@@ -55,7 +52,9 @@ def brief(found: ModalDay) -> str:
     if most is None or found.lows < 2:
         return _lows(found)
     said = tr("Most in a slot: {slot}, {count} of {n}.")
-    there = said.format(slot=tr(most.mark.words), count=_n(most.lows), n=_n(most.n))
+    there = said.format(
+        slot=mark_name(most.mark), count=count_words(most.lows), n=count_words(most.n)
+    )
     return f"{_lows(found)} {there}"
 
 
@@ -66,13 +65,13 @@ def finding(found: ModalDay) -> str:
     if highest is not None:
         parts.append(
             tr("The highest median is {slot}: {value} {unit}, n {n}.").format(
-                slot=tr(highest.mark.words),
-                value=figure_text(highest.median, found.unit),
+                slot=mark_name(highest.mark),
+                value=figure_text(highest.median, found.unit, missing=DASH),
                 unit=found.unit,
-                n=_n(highest.n),
+                n=count_words(highest.n),
             )
         )
-    never = [tr(slot.mark.words) for slot in found.slots if not slot.n]
+    never = [mark_name(slot.mark) for slot in found.slots if not slot.n]
     if never:
         parts.append(tr("Never tested: {slots}.").format(slots=", ".join(never)))
     return " ".join(parts)
@@ -85,29 +84,29 @@ def chart_name(found: ModalDay) -> str:
 
 def slot_sentence(slot: SlotBox, unit: Unit) -> str:
     """All numbers of a slot as text."""
-    name = tr(slot.mark.words)
+    name = mark_name(slot.mark)
     if not slot.n:
         return tr("{slot}: never tested, n 0").format(slot=name)
     if not slot.has_box:
         said = [
             tr("{slot}: n {n}, too few for a median, {more} more would do").format(
-                slot=name, n=_n(slot.n), more=_n(slot.short_of)
+                slot=name, n=count_words(slot.n), more=count_words(slot.short_of)
             )
         ]
     else:
         said = [
             tr("{slot}: median {median} {unit}, middle half {q1} to {q3}, n {n}").format(
                 slot=name,
-                median=figure_text(slot.median, unit),
+                median=figure_text(slot.median, unit, missing=DASH),
                 unit=unit,
-                q1=figure_text(slot.q1, unit),
-                q3=figure_text(slot.q3, unit),
-                n=_n(slot.n),
+                q1=figure_text(slot.q1, unit, missing=DASH),
+                q3=figure_text(slot.q3, unit, missing=DASH),
+                n=count_words(slot.n),
             )
         ]
     low = number_words(shown(LOW_BELOW.in_unit(unit), unit))
     if slot.lows:
-        said.append(tr("{n} below {low}").format(n=_n(slot.lows), low=low))
+        said.append(tr("{n} below {low}").format(n=count_words(slot.lows), low=low))
     if goal := goal_text(slot):
         said.append(goal)
     return ", ".join(said)
@@ -115,7 +114,8 @@ def slot_sentence(slot: SlotBox, unit: Unit) -> str:
 
 def range_text(slot: SlotBox, unit: Unit) -> str:
     """The middle half: "5.7 – 8.6", from left to right in every language."""
-    return f"\u2066{figure_text(slot.q1, unit)} – {figure_text(slot.q3, unit)}\u2069"
+    low, high = (figure_text(end, unit, missing=DASH) for end in (slot.q1, slot.q3))
+    return f"\u2066{low} – {high}\u2069"
 
 
 def goal_text(slot: SlotBox) -> str:
@@ -124,29 +124,17 @@ def goal_text(slot: SlotBox) -> str:
         return ""
     if slot.below_goal and slot.above_goal:
         said = tr("{below} below, {above} above target").format(
-            below=_n(slot.below_goal), above=_n(slot.above_goal)
+            below=count_words(slot.below_goal), above=count_words(slot.above_goal)
         )
     elif slot.below_goal:
-        said = tr("{n} below target").format(n=_n(slot.below_goal))
+        said = tr("{n} below target").format(n=count_words(slot.below_goal))
     elif slot.above_goal:
-        said = tr("{n} above target").format(n=_n(slot.above_goal))
+        said = tr("{n} above target").format(n=count_words(slot.above_goal))
     else:
         said = tr("all within target")
     if slot.judged < slot.n:  # the rest are from before any target was agreed
-        return tr("{said}, of {n} that had one").format(said=said, n=_n(slot.judged))
+        return tr("{said}, of {n} that had one").format(said=said, n=count_words(slot.judged))
     return said
-
-
-def figure_text(figure: Figure, unit: Unit) -> str:
-    """A figure in digits; a dash where it is missing."""
-    if isinstance(figure, OffScale):
-        if figure.limit is None:
-            return tr("LO") if figure.side == "below" else tr("HI")
-        sign = "<" if figure.side == "below" else ">"
-        return sign + number_words(shown(figure.limit, unit))
-    if isinstance(figure, float):
-        return number_words(shown(figure, unit))
-    return "–"
 
 
 def drawn(figure: Figure) -> float | None:
@@ -165,15 +153,15 @@ def cell_words(found: ModalDay, x: float, value: float, clock: int) -> str:
     if found.view == "slots":
         slot = found.slots[min(int(left), len(found.slots) - 1)]
         return tr("{n} readings {slot}, {low} – {high} {unit}").format(
-            n=_n(count),
-            slot=tr(slot.mark.words),
+            n=count_words(count),
+            slot=mark_name(slot.mark),
             low=number_words(shown(values[0], found.unit)),
             high=number_words(shown(values[1], found.unit)),
             unit=found.unit,
         )
-    ends = [clock_text(at + found.start_hour * 60, clock) for at in (left, right)]
+    ends = [minute_words(at + found.start_hour * 60, clock) for at in (left, right)]
     return tr("{n} readings, {start} – {end}, {low} – {high} {unit}").format(
-        n=_n(count),
+        n=count_words(count),
         start=ends[0],
         end=ends[1],
         low=number_words(shown(values[0], found.unit)),
@@ -197,46 +185,25 @@ def _how_many(found: ModalDay) -> str:
     if found.n == 1:
         return tr("n 1, one reading")
     if found.days == 1:
-        return tr("n {n} readings on one day").format(n=_n(found.n))
-    return tr("n {n} readings on {days} days").format(n=_n(found.n), days=_n(found.days))
+        return tr("n {n} readings on one day").format(n=count_words(found.n))
+    return tr("n {n} readings on {days} days").format(
+        n=count_words(found.n), days=count_words(found.days)
+    )
 
 
 def _lows(found: ModalDay) -> str:
     low = number_words(shown(LOW_BELOW.in_unit(found.unit), found.unit))
     far = number_words(shown(VERY_LOW_BELOW.in_unit(found.unit), found.unit))
     if not found.lows:
-        return tr("None of {n} below {low}.").format(n=_n(found.n), low=low)
+        return tr("None of {n} below {low}.").format(n=count_words(found.n), low=low)
     if not found.far_lows:
         return tr("{count} of {n} below {low}.").format(
-            count=_n(found.lows), n=_n(found.n), low=low
+            count=count_words(found.lows), n=count_words(found.n), low=low
         )
     return tr("{count} of {n} below {low}, {few} of them below {far}.").format(
-        count=_n(found.lows), n=_n(found.n), low=low, few=_n(found.far_lows), far=far
+        count=count_words(found.lows),
+        n=count_words(found.n),
+        low=low,
+        few=count_words(found.far_lows),
+        far=far,
     )
-
-
-def period_text(period: Period, date_order: str, *, short: bool) -> str:
-    """A period in the person's order: "7 April – 6 May 2026"; short: "7 Apr – 6 May"."""
-    first = _day_text(period.first, date_order, short=short)
-    last = _day_text(period.last, date_order, short=short)
-    if short:
-        return f"{first} – {last}"
-    if date_order == "ymd":
-        return f"{_year(period.first)} {first} – {_year(period.last)} {last}"
-    if period.first.year != period.last.year:
-        first = f"{first} {_year(period.first)}"
-    return f"{first} – {last} {_year(period.last)}"
-
-
-def _day_text(day: date, date_order: str, *, short: bool) -> str:
-    size = QLocale.FormatType.ShortFormat if short else QLocale.FormatType.LongFormat
-    month, number = QLocale().monthName(day.month, size), _n(day.day)
-    return f"{number} {month}" if date_order == "dmy" else f"{month} {number}"
-
-
-def _year(day: date) -> str:
-    return _n(day.year)
-
-
-def _n(count: int) -> str:
-    return number_words(str(count))

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role, font
 from app.ui.controls.drawing import RESERVE, mirrored, paint_box, paint_ring, px
-from app.ui.now.wrapping import hfw_policy, wrapped
+from app.ui.controls.wrapping import hfw_policy, wrapped
 
 _PADDING = 12
 _AROUND = 7

@@ -19,9 +19,9 @@ from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role
 from app.ui.controls import FlatButton
 from app.ui.controls.drawing import mirrored, paint_box, px
-from app.ui.now.flow import FlowRow
+from app.ui.controls.flow import FlowRow
+from app.ui.controls.wrapping import WrapLabel, hfw_policy
 from app.ui.now.words import tr
-from app.ui.now.wrapping import WrapLabel, hfw_policy
 
 _BAR = 3
 _LOW = (Level.LOW, Level.VERY_LOW)

@@ -8,10 +8,10 @@ from datetime import date
 
 from app.domain.entry import Entry, with_answer
 from app.domain.errors import Question
-from app.domain.glucose import Unit
 from app.domain.person import Person
 from app.domain.sites import site_words
-from app.ui.now.words import clock_words, mark_words, moment_words, tr, value_words
+from app.ui.now.words import mark_or_none_words, tr
+from app.ui.words import clock_words, moment_words, value_words
 
 KEEP = "--sure"
 Read = Callable[[str], Entry]
@@ -40,37 +40,6 @@ def choices_of(
     if len(set(said)) < len(said):
         return tuple(Choice(one.line, one.line) for one in found)
     return tuple(found)
-
-
-def title_of(question: Question, entry: Entry) -> str:
-    """What is asked, in a few words."""
-    if question.kind == "value":
-        units = {unit.value for unit in Unit if entry.glucose and unit is not entry.glucose.unit}
-        other = any(answer.endswith(unit) for answer in question.answers for unit in units)
-        return tr("Not saved yet: which unit?") if other else tr("Not saved yet: which value?")
-    return {
-        "reading": tr("Not saved yet: which number?"),
-        "mark": tr("Not saved yet: which mark?"),
-        "site": tr("Not saved yet: which site?"),
-        "hands": tr("Not saved yet: were hands washed?"),
-        "which_time": tr("Not saved yet: which time?"),
-        "which_day": tr("Not saved yet: which day?"),
-        "future": tr("Not saved yet: not come yet"),
-        "overlap": tr("Not saved yet: an hour that came twice"),
-        "gap": tr("Not saved yet: an hour that was skipped"),
-    }.get(question.kind, tr("Not saved yet: which time?"))
-
-
-def sentence_of(question: Question, entry: Entry) -> str:
-    """What is asked, as a sentence that fits buttons below it."""
-    if question.kind == "value" and entry.glucose is not None:
-        return tr("{value} is not what a meter in {unit} shows. What did the meter show?").format(
-            value=value_words(entry.glucose), unit=entry.glucose.unit
-        )
-    if question.kind == "future":
-        # The sentences after the first tell what to type; here the buttons do.
-        return question.asks.split(". ")[0].rstrip(".") + "."
-    return question.asks
 
 
 def _said(
@@ -112,16 +81,18 @@ def _value_hint(answer: str, entry: Entry, after: Entry, person: Person) -> str:
 
 
 def _reading_hint(entry: Entry, after: Entry, when: str) -> str:
-    if after.time_from != entry.time_from and after.moment:
-        return tr("at {time}").format(time=when)
     if after.note and after.note != entry.note:
         return tr("“{words}” as a note").format(words=after.note)
+    if after.time_from != "now":  # one that has not come yet makes no moment: as it was read
+        read = [piece.text for piece in after.pieces if piece.kind == "time"]
+        when = when if after.moment or not read else read[0]
+        return tr("at {time}").format(time=when)
     return ""
 
 
 def _part(kind: str, after: Entry) -> str:
     if kind == "mark":
-        return mark_words(after.mark, after.after_min)
+        return mark_or_none_words(after.mark, after.after_min)
     if kind == "site" and after.site:
         return site_words(after.site, after.site_detail)
     if kind == "hands":

@@ -13,15 +13,17 @@ from app.domain.entry import Entry
 from app.domain.errors import DiaryError
 from app.domain.person import Person
 from app.review.last import last_of
-from app.ui.now.choices import choices_of, sentence_of, title_of
+from app.ui.now.choices import choices_of
 from app.ui.now.frame import NowFrame
 from app.ui.now.reader import LineReader
 from app.ui.now.saver import Saver
 from app.ui.now.saving import Saved, Undone
 from app.ui.now.shown import entry_shown, last_shown
 from app.ui.now.slip import State
-from app.ui.now.words import clock_words, saved_words, short_name
+from app.ui.now.words import saved_words, short_name
+from app.ui.question_words import sentence_of, title_of
 from app.ui.session import Session
+from app.ui.words import clock_words
 
 TICK_MS = 20_000  # how often "33 min ago", and the time of a line without one, are read anew
 SETTLE_MS = 700  # nobody is asked about a number of which half is typed: a rule of this diary
@@ -54,6 +56,8 @@ class NowColumn(NowFrame):
         self._settle_timer.setInterval(SETTLE_MS)
         self._connect()
         self._on_person_changed()
+        if not session.diary.writable:
+            self.show_foot(self.tr("This diary can only be read here; nothing can be saved."))
         self._tick.start()
 
     def take_focus(self) -> None:
@@ -74,6 +78,7 @@ class NowColumn(NowFrame):
         session, saver = self._session, self.saver
         session.person_changed.connect(self._on_person_changed)
         session.record_changed.connect(self._on_record_changed)
+        session.said.connect(self.notice.dismiss)  # something else was done since
         self.person.person_chosen.connect(self._on_person_chosen)
         self.person.person_wanted.connect(self.person_wanted)
         self.line.textChanged.connect(self._on_text_changed)
@@ -106,7 +111,10 @@ class NowColumn(NowFrame):
 
     def _on_person_chosen(self, person: Person) -> None:
         if person.uid != self._session.person.uid:
-            self._session.choose(person)
+            try:
+                self._session.choose(person)
+            except DiaryError as problem:
+                self.trouble.say(str(problem))
         self.take_focus()
 
     def _show_person(self) -> None:
@@ -239,7 +247,7 @@ class NowColumn(NowFrame):
 
     def _on_saved(self, saved: Saved) -> None:
         self._free_line()
-        self.line.clear()
+        self.line.setText("")  # unlike clear(), it leaves nothing for Ctrl+Z to bring back
         self._follow()
         self._saved = saved
         now = self._session.now().astimezone(zone_named(saved.person.zone))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QWidget
 
 from app.domain.glucose import Unit
@@ -28,6 +28,18 @@ class EntryLine(LineField):
         """Show in grey what can be typed, in the unit of the person."""
         example = self.tr("112 fasting") if unit is Unit.MG_DL else self.tr("7.2 before lunch")
         self.setPlaceholderText(example)
+
+    def event(self, event: QEvent) -> bool:
+        # A line keeps Ctrl+Z for itself, even one that holds nothing: then it is the diary's.
+        if (
+            event.type() is QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and event.matches(QKeySequence.StandardKey.Undo)
+            and not self.isUndoAvailable()
+        ):
+            event.ignore()
+            return False
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()

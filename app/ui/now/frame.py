@@ -11,12 +11,12 @@ from app.look.theme import follow_theme
 from app.look.type import Role
 from app.ui.controls import Hairline, Label, Notice
 from app.ui.controls.drawing import RESERVE, px
+from app.ui.controls.wrapping import WrapLabel
 from app.ui.now.caution_box import CautionBox
 from app.ui.now.entry_line import EntryLine
 from app.ui.now.person_button import PersonButton
 from app.ui.now.slip import Slip
 from app.ui.now.trouble import Trouble
-from app.ui.now.wrapping import WrapLabel
 
 
 class NowFrame(QFrame):

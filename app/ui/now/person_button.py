@@ -14,7 +14,7 @@ from app.look.icons import Icon, paint_icon
 from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role, font
 from app.ui.controls.drawing import RESERVE, mirrored, paint_box, paint_ring, px
-from app.ui.now.wrapping import hfw_policy, wrapped
+from app.ui.controls.wrapping import hfw_policy, wrapped
 
 _CHEVRON = 14
 _GAP = 8

@@ -12,8 +12,8 @@ from app.look.theme import follow_theme
 from app.look.type import Role
 from app.ui.controls import Label, MarkSign
 from app.ui.controls.drawing import px
-from app.ui.now.flow import FlowRow
-from app.ui.now.wrapping import WrapLabel
+from app.ui.controls.flow import FlowRow
+from app.ui.controls.wrapping import WrapLabel
 
 _MOST_ROWS = 10
 _INK_OF_LEVEL = {

@@ -19,14 +19,8 @@ from app.review.last import Last
 from app.review.record import Record
 from app.review.verdict import verdict_of
 from app.ui.now.reading_view import Shown
-from app.ui.now.words import (
-    mark_words,
-    moment_words,
-    number_words,
-    short_moment_words,
-    tr,
-    value_words,
-)
+from app.ui.now.words import mark_or_none_words, tr
+from app.ui.words import moment_words, number_words, short_moment_words, value_words
 
 
 def entry_shown(entry: Entry, record: Record, today: date) -> Shown | None:
@@ -64,7 +58,7 @@ def last_shown(last: Last, person: Person, today: date) -> tuple[Shown, str]:
         off_scale=last.glucose.bound,
     )
     said = [
-        "" if last.mark is Mark.NONE else mark_words(last.mark),
+        "" if last.mark is Mark.NONE else mark_or_none_words(last.mark),
         "" if last.standing is Standing.COUNTED else tr(last.standing.words),
         short_moment_words(last.wall, today, person),
         number_words(tr(last.age)).replace(" ", "\u00a0"),  # never parted at a line's end
@@ -92,7 +86,7 @@ def _rows(
         found.append((tr("Shown as"), value_words(glucose, person.unit)))
     if entry.moment is not None:
         found.append((tr("Time"), moment_words(entry.moment.local, today, person)))
-    found.append((tr("Mark"), mark_words(entry.mark, entry.after_min)))
+    found.append((tr("Mark"), mark_or_none_words(entry.mark, entry.after_min)))
     if entry.site:
         name = tr("Finger") if entry.site == "finger" and entry.site_detail else tr("Site")
         said = site_words(entry.site, entry.site_detail)

@@ -23,11 +23,11 @@ from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role
 from app.ui.controls import KeyHint
 from app.ui.controls.drawing import RADIUS, px
+from app.ui.controls.flow import FlowRow
+from app.ui.controls.wrapping import WrapLabel, hfw_policy
 from app.ui.now.answer_button import AnswerButton
 from app.ui.now.choices import Choice
-from app.ui.now.flow import FlowRow
 from app.ui.now.reading_view import ReadingView, Shown
-from app.ui.now.wrapping import WrapLabel, hfw_policy
 
 
 class State(StrEnum):

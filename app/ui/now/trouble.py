@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.look.theme import tokens_now
 from app.ui.controls.drawing import mirrored, px
-from app.ui.now.wrapping import WrapLabel, hfw_policy
+from app.ui.controls.wrapping import WrapLabel, hfw_policy
 
 _BAR = 3
 

@@ -11,10 +11,10 @@ from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role
 from app.ui.controls import Button, FlatButton, FoldingRow, Label, LineField
 from app.ui.controls.drawing import paint_box, px
-from app.ui.now.flow import FlowRow
-from app.ui.now.words import number_words
-from app.ui.now.wrapping import hfw_policy
-from app.ui.readings.line import mark_name
+from app.ui.controls.flow import FlowRow
+from app.ui.controls.wrapping import hfw_policy
+from app.ui.reading_words import mark_name
+from app.ui.words import count_words
 
 _QUIET, _ACTS, _REASON = range(3)
 
@@ -56,8 +56,8 @@ class BulkBar(QWidget):
 
     def show_selected(self, selected: int, of: int) -> None:
         """Say how many of how many rows are selected; none takes the bar away."""
-        self._count.setText(self.tr("{n} selected").format(n=number_words(str(selected))))
-        self._of.setText(self.tr("of {n}").format(n=number_words(str(of))))
+        self._count.setText(self.tr("{n} selected").format(n=count_words(selected)))
+        self._of.setText(self.tr("of {n}").format(n=count_words(of)))
         if not selected:
             self._turn(_QUIET)
         elif self._pages.currentIndex() == _QUIET:

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from app.domain.glucose import Bound
-from app.look.marks import MarkLook, paint_mark
 from app.look.theme import follow_theme, tokens_now
-from app.look.type import Role, font, text_scale
+from app.look.type import Role, font
 from app.ui.controls.drawing import paint_ring, px
-from app.ui.readings.line import DASH, Line
+from app.ui.controls.sign_cell import paint_sign
+from app.ui.reading_words import DASH
+from app.ui.readings.line import Line
 from app.ui.readings.model import Column, ReadingsModel
 
 INSET = 8  # px at a text size of 13 px, on both sides of a cell
-SIGN = 18  # the room of a sign before its letter
-_SIGN_GAP = 5
 _INKS = {Column.KIT: "ink2", Column.KEEPER: "ink2"}
 # "Absolute": the sides are turned here, not once more by the painter.
 _MIDDLE = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
@@ -67,7 +63,8 @@ class ReadingsDelegate(QStyledItemDelegate):
         room = area.adjusted(self._inset, 0, -self._inset, 0)
         if column is Column.SIGN:
             if line.look is not None:
-                self._paint_sign(painter, room, line.look, turned=turned)
+                letters = line.look.letters
+                paint_sign(painter, room, line.look, letters, self._strong, turned=turned)
         else:
             self._paint_text(painter, room, line, row, column, turned=turned)
         if option.state & QStyle.StateFlag.State_HasFocus:
@@ -100,22 +97,6 @@ class ReadingsDelegate(QStyledItemDelegate):
         painter.drawText(room, side | _MIDDLE, "?")
         width = self._strong_metrics.horizontalAdvance("?  ")
         return room.adjusted(0, 0, -width, 0) if turned else room.adjusted(width, 0, 0, 0)
-
-    def _paint_sign(self, painter: QPainter, room: QRect, look: MarkLook, *, turned: bool) -> None:
-        tokens, half = tokens_now(), px(SIGN) / 2
-        x = room.right() + 1 - half if turned else room.left() + half
-        centre = QPointF(x, room.top() + room.height() / 2)
-        # The letters say LO or HI; the arrow of the charts would reach into the next row.
-        paint_mark(painter, centre, replace(look, off_scale=Bound.EXACT), tokens, text_scale())
-        letters = look.letters
-        if not letters or letters == "x":  # the cross says it, and the words beside it
-            return
-        painter.setFont(self._strong)
-        painter.setPen(QColor(tokens.level_text(look.level)))
-        beyond = px(SIGN) + px(_SIGN_GAP)
-        rest = room.adjusted(0, 0, -beyond, 0) if turned else room.adjusted(beyond, 0, 0, 0)
-        side = Qt.AlignmentFlag.AlignRight if turned else Qt.AlignmentFlag.AlignLeft
-        painter.drawText(rest, side | _MIDDLE, letters)
 
     def _restyle(self) -> None:
         self._font, self._strong = QFont(font(Role.BODY)), QFont(font(Role.STRONG))

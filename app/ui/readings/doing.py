@@ -10,7 +10,6 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
 
-from app.domain.errors import DiaryError
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.store.diary import Diary
@@ -33,7 +32,7 @@ class Doing(QObject):
         self._session, self._view, self._bar = session, view, bar
         self._job = Job(self)
         self._job.answered.connect(self._on_done)
-        self._job.failed.connect(self.tell_trouble)
+        self._job.failed.connect(session.tell_trouble)
         self._job.busy_changed.connect(bar.set_busy)
         bar.mark_asked.connect(self.mark)
         bar.aside_asked.connect(self.aside)
@@ -79,12 +78,6 @@ class Doing(QObject):
     def to_bin(self) -> None:
         """Put the selected readings into the bin."""
         self._do(lambda diary, person, ids, now: put_in_bin(diary, person, ids, now=now))
-
-    def tell_trouble(self, problem: BaseException) -> None:
-        """Say what went wrong, where it is trouble of the surroundings and no fault of ours."""
-        if not isinstance(problem, DiaryError):
-            raise problem
-        self._session.said.emit(Said(str(problem), undo=False))
 
     def _do(self, does: _Does) -> None:
         ids = self._view.selected_ids()

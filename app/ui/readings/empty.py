@@ -9,7 +9,7 @@ from app.look.theme import follow_theme
 from app.look.type import Role
 from app.ui.controls import Button, Label, TextColumn
 from app.ui.controls.drawing import px
-from app.ui.readings.line import tr
+from app.ui.readings.words import tr
 
 
 class EmptyState(QWidget):

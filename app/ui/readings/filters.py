@@ -20,10 +20,11 @@ from app.review.words import level_words
 from app.store.beside import Beside
 from app.ui.controls import FlatButton, LineField
 from app.ui.controls.drawing import mirrored, px
-from app.ui.now.flow import FlowRow
-from app.ui.now.words import number_words
-from app.ui.readings.line import mark_name, tr
+from app.ui.controls.flow import FlowRow
+from app.ui.reading_words import mark_name
 from app.ui.readings.menu_choice import MenuChoice
+from app.ui.readings.words import tr
+from app.ui.words import number_words
 
 _LENS = 15.0  # px at a text size of 13 px
 _PAUSE_MS = 50  # typing goes on: asked once it pauses

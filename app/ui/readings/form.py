@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
@@ -19,9 +20,9 @@ from app.ui.controls import Button, FlatButton, Label, ToAnswer
 from app.ui.controls.drawing import px
 from app.ui.readings.form_fields import FormFields
 from app.ui.readings.form_question import question_box
-from app.ui.readings.line import tr
 from app.ui.readings.reread import SURE, Asked, reread
 from app.ui.readings.typed import Typed, as_it_came, typed_of
+from app.ui.readings.words import tr
 from app.ui.said import Said
 from app.ui.session import Session
 from app.work.edit import Edit, edit_reading
@@ -89,9 +90,13 @@ class ReadingForm(QWidget):
     def open(self, row_id: int) -> None:
         """Show one reading, with what was typed for it before."""
         self._keep_draft()
-        reading = reading_with_id(self._session.diary, self._session.person, row_id)
+        reading, why = None, tr("This reading is no longer in the diary.")
+        try:
+            reading = reading_with_id(self._session.diary, self._session.person, row_id)
+        except DiaryError as trouble:
+            why = str(trouble)
         if reading is None:
-            self._session.said.emit(Said(tr("This reading is no longer in the diary."), undo=False))
+            self._session.said.emit(Said(why, undo=False))
             return
         self._show(reading)
         self.show()
@@ -116,11 +121,12 @@ class ReadingForm(QWidget):
             return
         self._keep_draft()
         before = self._open.reading
-        reading = reading_with_id(self._session.diary, self._session.person, before.id)
-        if reading is None:
-            self.leave()
-        elif reading != before:
-            self._show(reading)
+        with suppress(DiaryError):  # busy just now: to save it is to look again
+            reading = reading_with_id(self._session.diary, self._session.person, before.id)
+            if reading is None:
+                self.leave()
+            elif reading != before:
+                self._show(reading)
 
     def forget_all(self) -> None:
         """Let go of everything typed: another person's readings are shown now."""
@@ -192,7 +198,6 @@ class ReadingForm(QWidget):
         self._on_changed()
 
     def _write(self, row_id: int, edit: Edit) -> None:
-
         session = self._session
         try:
             done = edit_reading(session.diary, session.person, row_id, edit, now=session.now())
@@ -236,10 +241,9 @@ class ReadingForm(QWidget):
         self.submit()
 
     def _on_changed(self) -> None:
-        if self._open is None:
-            return
-        self._open.value_sure = self._open.time_sure = False
-        self.forget.setVisible(self.is_changed)
+        if self._open is not None:
+            self._open.value_sure = self._open.time_sure = False
+            self.forget.setVisible(self.is_changed)
 
     def _on_forget(self) -> None:
         if self._open is not None:
@@ -274,9 +278,8 @@ class ReadingForm(QWidget):
         inside.setObjectName("scrolled")
         within = QVBoxLayout(inside)
         within.setContentsMargins(0, 0, 4, 0)
-        within.addWidget(self._kept)
-        within.addWidget(self.fields)
-        within.addWidget(self._came)
+        for part in (self._kept, self.fields, self._came):
+            within.addWidget(part)
         within.addStretch(1)
         self._scroll.setWidgetResizable(True)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

@@ -21,8 +21,8 @@ from app.look.theme import follow_theme
 from app.look.type import Role, font
 from app.ui.controls import Choice, Field, LineField
 from app.ui.controls.drawing import px
-from app.ui.readings.line import tr
 from app.ui.readings.typed import HANDS, NO_SITE, Typed, marks_to_choose, sites_to_choose
+from app.ui.readings.words import tr
 
 
 class FormFields(QWidget):
@@ -85,6 +85,9 @@ class FormFields(QWidget):
     def suggest_keepers(self, names: Sequence[str]) -> None:
         """Offer names that were used before."""
         completer = QCompleter(list(names), self.keeper)
+        popup = completer.popup()
+        if popup is not None:
+            popup.setObjectName("popup")  # a window of its own: it needs a ground
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         self.keeper.setCompleter(completer)
 

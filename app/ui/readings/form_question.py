@@ -5,9 +5,9 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from app.ui.controls import Answer, ToAnswer
-from app.ui.now.choices import sentence_of
-from app.ui.readings.line import tr
+from app.ui.question_words import sentence_of
 from app.ui.readings.reread import SURE, Asked
+from app.ui.readings.words import tr
 
 
 def question_box(asked: Asked, parent: QWidget) -> ToAnswer | None:

@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
-
-from PySide6.QtCore import QCoreApplication
+from datetime import date
 
 from app.domain.glucose import Unit
 from app.domain.marks import MARKS, Mark
 from app.domain.person import Person
-from app.domain.reading import STANDINGS, Doubt, Standing
+from app.domain.reading import STANDINGS, Standing
 from app.look.marks import MarkLook
 from app.look.shapes import tail_of
 from app.review.marks_drawn import LEVELS
+from app.review.one_reading import wall_at
 from app.review.table import BOUNDS, NO_LEVEL, ReadingsTable
 from app.store.beside import Beside
 from app.store.columns import MMOL_L
-from app.ui.now.words import clock_words, date_words, number_words
-
-DASH = "–"
-_DOT = " · "
+from app.ui.reading_words import DASH, doubt_reasons, mark_words, standing_name
+from app.ui.readings.words import sign_words, time_state_name, tr
+from app.ui.words import clock_words, date_words, joined, number_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +43,6 @@ class Line:
     tip: str
 
 
-def tr(text: str) -> str:
-    """Translate a text of the Readings page."""
-    return QCoreApplication.translate("Readings", text)
-
-
 class LineWriter:
     """Writes the lines of one table for one person, as of a day."""
 
@@ -59,19 +52,13 @@ class LineWriter:
     def write(self, row: int) -> Line:
         """The line of one place in the columns."""
         columns, beside = self.table.columns, self.beside
-        row_id, minute = int(columns.id[row]), int(columns.minute[row])
+        row_id = int(columns.id[row])
         day = date.fromordinal(int(columns.day[row]))
-        wall = datetime.combine(day, time(minute // 60, minute % 60))
-        if minute < self.person.day_start * 60:
-            wall += timedelta(days=1)
+        wall = wall_at(columns, row, self.person.day_start)
         look = self._look(row)
         odd = self.odd(row)
-        note = _DOT.join(
-            [
-                *beside.note.get(row_id, "").splitlines(),
-                *(f"#{label}" for label in beside.tags.get(row_id, ())),
-            ]
-        )
+        tags = (f"#{label}" for label in beside.tags.get(row_id, ()))
+        note = joined([*beside.note.get(row_id, "").splitlines(), *tags])
         kit = " ".join(
             name
             for name in (
@@ -114,7 +101,7 @@ class LineWriter:
             said.append(beside.why.get(row_id, tr("in no figure")))
         elif columns.doubt[row]:
             said.append(tr("in doubt"))
-            said += [tr(reason.words) for reason in Doubt if int(columns.doubt[row]) & reason]
+            said += doubt_reasons(int(columns.doubt[row]))
         state = beside.time_state.get(row_id)
         if state is not None:
             said.append(time_state_name(state))
@@ -122,7 +109,7 @@ class LineWriter:
             said.append(tr("added later"))
         if (columns.unit[row] == MMOL_L) != (self.table.unit is Unit.MMOL_L):
             said.append(self._as_entered(row))
-        return _DOT.join(said)
+        return joined(said)
 
     def _look(self, row: int) -> MarkLook | None:
         columns, level = self.table.columns, int(self.table.level[row])
@@ -144,11 +131,7 @@ class LineWriter:
         if mark is Mark.NONE:
             return DASH
         minutes = int(self.table.columns.after_min[row])
-        if minutes < 0:
-            return mark_name(mark)
-        return tr("{mark}, {minutes} min").format(
-            mark=mark_name(mark), minutes=number_words(str(minutes))
-        )
+        return mark_words(mark, None if minutes < 0 else minutes, short=True)
 
     def _as_entered(self, row: int) -> str:
         columns = self.table.columns
@@ -157,37 +140,3 @@ class LineWriter:
         if not entered:
             return tr("written in {unit}").format(unit=unit)
         return tr("written as {value} {unit}").format(value=number_words(f"{entered:g}"), unit=unit)
-
-
-def mark_name(mark: Mark) -> str:
-    """A mark in words."""
-    return QCoreApplication.translate("Mark", mark.words)
-
-
-def standing_name(standing: Standing) -> str:
-    """A standing in words."""
-    return QCoreApplication.translate("Standing", standing.words)
-
-
-def time_state_name(state: str) -> str:
-    """What is out of the ordinary about a time, in words; an unknown code as written."""
-    return {
-        "repaired": tr("time repaired"),
-        "asked": tr("time asked about"),
-        "gap": tr("time the clocks skipped"),
-        "overlap": tr("time came twice"),
-        "future": tr("time to come"),
-    }.get(state, state)
-
-
-def sign_words(look: MarkLook | None) -> str:
-    """What a sign tells, in words, for ears and tips; nothing for a result within."""
-    if look is None:
-        return tr("no value")
-    return {
-        "very_low": tr("far below"),
-        "low": tr("below"),
-        "in_range": "",
-        "high": tr("above"),
-        "very_high": tr("far above"),
-    }[look.level.value]

@@ -10,7 +10,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from app.domain.clock import Period
 from app.look.theme import follow_theme
 from app.review.table import COUNTED, ReadingsTable, counts_of, day_of, readings_table
 from app.store.beside import NOTHING, Beside, beside_of
@@ -19,20 +18,19 @@ from app.ui.controls import PageHead
 from app.ui.controls.drawing import px
 from app.ui.job import Job
 from app.ui.page import Page
+from app.ui.period_bar import PeriodBar
 from app.ui.readings.bulk_bar import BulkBar
 from app.ui.readings.doing import Doing, keyed
 from app.ui.readings.empty import EmptyState
 from app.ui.readings.filters import FilterBar
 from app.ui.readings.form import WIDTH, ReadingForm
-from app.ui.readings.head_words import all_days, head_words, quiet_words
 from app.ui.readings.line import LineWriter
-from app.ui.readings.model import ReadingsModel
-from app.ui.readings.period import OwnPeriod, PeriodSegments
+from app.ui.readings.model import Column, ReadingsModel
 from app.ui.readings.view import ReadingsView
 from app.ui.readings.widths import column_texts
-from app.ui.session import Session
+from app.ui.readings.words import head_words, quiet_words
+from app.ui.session import DEFAULT_DAYS, Session
 
-_DAYS = 30
 _TABLE_LEAST = 380.0  # px at a text size of 13 px: narrower, the form takes the table's place
 
 
@@ -50,9 +48,8 @@ class ReadingsPage(Page):
         self._wanted_id: int | None = None
         self.model = ReadingsModel(self)
         # In the order of the eye, which is that of the Tab key.
-        self.segments = PeriodSegments(self)
-        self.head = PageHead(self.tr("Readings"), parent=self, tools=[self.segments])
-        self.own = OwnPeriod(self)
+        self.period = PeriodBar(session, self, offers_all=True)
+        self.head = PageHead(self.tr("Readings"), parent=self, tools=[self.period])
         self.filters = FilterBar(self)
         self.bar = BulkBar(self)
         self.view = ReadingsView(self.model, self)
@@ -87,7 +84,7 @@ class ReadingsPage(Page):
             self._table = readings_table(record.columns, record.person.unit)
             self._texts.start(partial(beside_of, self.session.diary, record.person))
             self.form.follow()
-        self.segments.show_period(self.session.days, is_all=self._is_all())
+        self.period.show_chosen()
         self._show()
 
     def show_reading(self, row_id: int) -> None:
@@ -124,7 +121,10 @@ class ReadingsPage(Page):
             self._restore(held, kept, current, place)
         counts = counts_of(table, self.model.rows)
         self.head.set_subtitle(head_words(counts, session.period, person, table.columns.undated))
-        self.bar.say(quiet_words(counts.n, self.model.sorted_by, filtered=wanted.filters))
+        column, falls = self.model.sorted_by
+        newest_first = falls if column is Column.DAY else None
+        said = quiet_words(counts.n, newest_first=newest_first, filtered=bool(wanted.filters))
+        self.bar.say(said)
         self._show_empty(counts.n, filtered=wanted.filters)
         self._on_selected()
         self._show_wanted()
@@ -151,7 +151,7 @@ class ReadingsPage(Page):
         if day is None:
             self._wanted_id = None  # it is in the bin by now
         elif not period.first <= day <= period.last:
-            self.session.show_days(self.session.days or _DAYS, day)
+            self.session.show_days(self.session.days or DEFAULT_DAYS, day)
         else:
             self.filters.reset()
 
@@ -167,12 +167,6 @@ class ReadingsPage(Page):
             self.empty.say_other_days()
         else:
             self.empty.say_nothing(example="7.2" if self.session.person.unit == "mmol/L" else "112")
-
-    def _is_all(self) -> bool:
-        return self.session.days is None and self.session.period == self._all()
-
-    def _all(self) -> Period:
-        return all_days(self.session.record.columns, self.session.today())
 
     # What is heard.
 
@@ -213,30 +207,6 @@ class ReadingsPage(Page):
         self.view.clearSelection()
         self.filters.reset()
 
-    def _on_all(self) -> None:
-        self.own.hide()
-        self.session.show_period(self._all())
-
-    def _on_days(self, days: int) -> None:
-        self.own.hide()
-        self.session.show_days(days)
-
-    def _on_own(self) -> None:
-        self.own.offer(self.session.period, self.session.person.date_order)
-        self.own.show()
-        self.own.first.setFocus()
-
-    def _on_other_days(self) -> None:
-        columns = self.session.record.columns
-        if len(columns):
-            last = self.session.today().fromordinal(int(columns.day[-1]))
-            self.session.show_days(self.session.days or _DAYS, last)
-
-    def _on_entry(self) -> None:
-        take = getattr(self.window(), "focus_entry", None)
-        if take is not None:
-            take()
-
     # How it is put together.
 
     def _on_find(self) -> None:
@@ -249,21 +219,16 @@ class ReadingsPage(Page):
         session.person_changed.connect(self._on_person)
         session.reading_chosen.connect(self.show_reading)
         self._texts.answered.connect(self._on_texts)
-        self._texts.failed.connect(self.doing.tell_trouble)
+        self._texts.failed.connect(session.tell_trouble)
         self.filters.changed.connect(self._on_filters)
         self.view.selected.connect(self._on_selected)
         self.view.edit_asked.connect(self._on_edit)
         self.form.closed.connect(self._on_form_closed)
-        self.segments.days_chosen.connect(self._on_days)
-        self.segments.all_chosen.connect(self._on_all)
-        self.segments.own_chosen.connect(self._on_own)
-        self.own.chosen.connect(session.show_period)
-        self.empty.entry_asked.connect(self._on_entry)
+        self.empty.entry_asked.connect(self.go_to_line)
         self.empty.all_asked.connect(self.filters.reset)
-        self.empty.days_asked.connect(self._on_other_days)
+        self.empty.days_asked.connect(session.show_newest)
 
     def _lay_out(self) -> None:
-        self.own.hide()
         beside = QHBoxLayout()
         beside.setSpacing(px(16))
         self._left = QWidget(self)
@@ -276,7 +241,7 @@ class ReadingsPage(Page):
         beside.addWidget(self._left, 1)
         beside.addWidget(self.form)
         self._column = QVBoxLayout(self)
-        for widget in (self.head, self.own, self.filters):
+        for widget in (self.head, self.period.from_to, self.filters):
             self._column.addWidget(widget)
         self._column.addLayout(beside, 1)
 

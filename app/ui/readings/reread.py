@@ -10,8 +10,8 @@ from app.domain.errors import Question
 from app.domain.marks import known_mark
 from app.domain.numerals import plain_number
 from app.domain.person import Person
-from app.ui.readings.line import tr
 from app.ui.readings.typed import Typed, tags_of
+from app.ui.readings.words import tr
 from app.work.edit import KEEP, Edit
 from app.work.retype import typed_time, typed_value
 

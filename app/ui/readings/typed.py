@@ -10,8 +10,9 @@ from app.domain.marks import MARKS, Mark, known_mark
 from app.domain.person import Person
 from app.domain.reading import Reading
 from app.domain.sites import FINGERS, SIDES, SITES, site_words
-from app.ui.now.words import number_words
-from app.ui.readings.line import mark_name, tr
+from app.ui.reading_words import mark_name
+from app.ui.readings.words import tr
+from app.ui.words import count_words, number_words
 
 Site = tuple[str | None, str | None]
 
@@ -51,7 +52,7 @@ def typed_of(reading: Reading, person: Person) -> Typed:
         unit=glucose.unit,
         time="" if reading.moment is None else time_text(reading.moment.local, person),
         mark=reading.mark,
-        after_min="" if reading.after_min is None else number_words(str(reading.after_min)),
+        after_min="" if reading.after_min is None else count_words(reading.after_min),
         site=(reading.site, reading.site_detail),
         hands=reading.hands,
         note=reading.note or "",

@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 from app.look.theme import follow_theme
 from app.look.type import Role, font
 from app.ui.controls.drawing import px
-from app.ui.readings.delegate import INSET, SIGN, ReadingsDelegate
+from app.ui.controls.sign_cell import sign_width
+from app.ui.readings.delegate import INSET, ReadingsDelegate
 from app.ui.readings.model import Column, ReadingsModel
 from app.ui.readings.table_head import TableHead
 from app.ui.readings.widths import fitted
@@ -94,9 +95,9 @@ class ReadingsView(QTableView):
         row = self._readings.row_of(row_id)
         if row is None:
             return False
-        index = self._readings.index(row, self._column_kept())
-        self.setCurrentIndex(index)
-        self.selectRow(row)
+        index = self._readings.index(row, Column.VALUE)
+        self.selectRow(row)  # puts the focus of the table on the first column
+        self.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
         self.scrollTo(index, QAbstractItemView.ScrollHint.PositionAtCenter)
         return True
 
@@ -168,7 +169,7 @@ class ReadingsView(QTableView):
             metrics = self._delegate.metrics(column)
             wide = max(metrics.horizontalAdvance(text) for text in texts)
             if column is Column.SIGN:
-                wide += px(SIGN) + px(5)
+                wide = sign_width(wide)
             head = self._readings.head(column)
             title = heads.horizontalAdvance(f"{head} ↓") if head else 0
             least = min(wide, px(_LEAST.get(column, 1 << 20)))

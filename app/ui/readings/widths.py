@@ -11,9 +11,10 @@ from app.domain.glucose import Unit
 from app.domain.marks import Mark
 from app.review.table import COUNTED, ReadingsTable, Rows, names_used
 from app.store.beside import Beside
-from app.ui.now.words import clock_words, date_words, number_words
-from app.ui.readings.line import LineWriter, mark_name, tr
+from app.ui.reading_words import mark_words
+from app.ui.readings.line import LineWriter
 from app.ui.readings.model import Column
+from app.ui.words import clock_words, date_words, number_words
 
 # What gives way first where the page is narrow; what is folded away is in the tip of the row.
 FOLDS = (Column.KEEPER, Column.NOTE, Column.KIT, Column.ODD)
@@ -31,10 +32,9 @@ def column_texts(writer: LineWriter, rows: Rows) -> dict[Column, list[str]]:
     if held.size and date.fromordinal(int(held.min())).year < today.year:
         days += [day.replace(year=today.year - 1) for day in days]
     hours = [datetime(2026, 1, 1, hour, 58) for hour in range(24)]  # noqa: DTZ001 - a wall time
-    marks = [mark_name(mark) for mark in Mark]
+    marks = [mark_words(mark) for mark in Mark]
     if (columns.after_min[rows] >= 0).any():
-        longest = tr("{mark}, {minutes} min")
-        marks += [longest.format(mark=name, minutes=number_words("120")) for name in marks]
+        marks += [mark_words(mark, 120, short=True) for mark in Mark]
     meters = names_used(columns.meter, beside.meters).values()
     vials = list(names_used(columns.vial, beside.vials).values())
     told = list({*beside.note, *beside.tags})

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontMetrics, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
 from app.ui.controls.drawing import mirrored, px
-from app.ui.now.wrapping import hfw_policy
+from app.ui.controls.wrapping import hfw_policy
 
 _LEAST = 1.8  # times its smallest width: narrower, a label goes to the next line
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QTextLayout
@@ -60,6 +61,18 @@ def hfw_policy() -> QSizePolicy:
     policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
     policy.setHeightForWidth(True)
     return policy
+
+
+def lines_of(text: str, width_of: Callable[[str], float], width: float) -> tuple[str, ...]:
+    """A text broken between its words into lines of a width; a longer word stands alone."""
+    lines: list[str] = []
+    for word in text.split():
+        line = f"{lines[-1]} {word}" if lines else word
+        if lines and width_of(line) <= width:
+            lines[-1] = line
+        else:
+            lines.append(word)
+    return tuple(lines)
 
 
 def unbroken(text: str) -> str:

@@ -7,9 +7,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from app.domain.clock import Period, diary_day, last_days, moment_at, moment_now
+from app.review.periods import USUAL_DAYS
 from app.statistics.moments import mean
 from app.statistics.slots import evened_average
-from app.statistics.windows import USUAL_DAYS, Period, days_ending, slice_of
 
 BERLIN = ZoneInfo("Europe/Berlin")
 
@@ -28,25 +29,26 @@ BERLIN = ZoneInfo("Europe/Berlin")
 def test_a_window_is_whole_dates_and_its_last_one_is_included(days: int, first: date) -> None:
     last = date(2024, 3, 15)
 
-    found = days_ending(last.toordinal(), days)
+    found = last_days(days, last)
 
-    assert found == Period(first.toordinal(), last.toordinal())
+    assert found == Period(first, last)
     assert found.days == days
     assert days in USUAL_DAYS
 
 
 def test_midnight_belongs_to_the_new_day() -> None:
-    stamps = [
+    week = last_days(7, date(2024, 3, 15))
+    walls = [
         datetime(2024, 3, 8, 23, 59),  # noqa: DTZ001  (the wall's own date is what counts)
         datetime(2024, 3, 9, 0, 0),  # noqa: DTZ001
         datetime(2024, 3, 15, 23, 59),  # noqa: DTZ001
         datetime(2024, 3, 16, 0, 0),  # noqa: DTZ001
     ]
-    days = [stamp.toordinal() for stamp in stamps]
+    days = [diary_day(moment_at(wall, "UTC", 0), 0) for wall in walls]
 
-    found = slice_of(days, days_ending(date(2024, 3, 15).toordinal(), 7))
+    inside = [week.first.toordinal() <= day <= week.last.toordinal() for day in days]
 
-    assert stamps[found] == stamps[1:3]
+    assert inside == [False, True, True, False]
 
 
 @pytest.mark.parametrize(
@@ -57,11 +59,11 @@ def test_a_day_of_23_or_25_hours_is_one_whole_day(day: date, hours: int) -> None
     # Europe/Berlin by the IANA zone database: the clocks change on these two days.
     start = datetime(day.year, day.month, day.day, tzinfo=BERLIN).astimezone(UTC)
     instants = [start + timedelta(hours=hour) for hour in range(-1, hours + 1)]
-    days = [instant.astimezone(BERLIN).toordinal() for instant in instants]
 
-    found = slice_of(days, days_ending(day.toordinal(), 1))
+    days = [diary_day(moment_now(instant, BERLIN.key), 0) for instant in instants]
 
-    assert found == slice(1, 1 + hours)
+    today = day.toordinal()
+    assert days == [today - 1, *[today] * hours, today + 1]
 
 
 def test_the_evened_average_gives_each_slot_the_same_weight() -> None:
@@ -72,10 +74,3 @@ def test_the_evened_average_gives_each_slot_the_same_weight() -> None:
 
     assert mean(values) == pytest.approx(116.666667, abs=1e-6)
     assert (found.value, found.slots, found.smallest_n) == (150, (0, 6), 2)
-
-
-def test_an_empty_window_has_no_number() -> None:
-    found = slice_of([10, 11], days_ending(9, 7))
-
-    assert found.stop - found.start == 0
-    assert mean([]) is None
