@@ -105,7 +105,7 @@ def _write(change: Change, row: Row, ids: dict[UUID, int]) -> None:
         case Imported():
             ids[row.uid] = _without_a_line(change, row, fields)
         case Edited():
-            change.edit(row.table, ids[row.uid], **fields)
+            change.edit(row.table, ids[row.uid], before=None, **fields)
 
 
 def _without_a_line(change: Change, row: Imported, fields: Mapping[str, Any]) -> int:

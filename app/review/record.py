@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 
 from app.domain.clock import Period
 from app.domain.person import Person
 from app.domain.targets import TargetSet
-from app.store.columns import Columns, columns_of, refreshed
+from app.store.columns import Columns, columns_of, last_instant, refreshed
 from app.store.diary import Diary
 from app.store.people import targets_of
+
+_DAY_SECONDS = 86_400
 
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """A person's readings as columns, and the goals, the oldest first."""
+    """A person's readings as columns, and the goals, the oldest first.
+
+    Where it is not `whole`, older readings are still to be loaded.
+    """
 
     person: Person
     columns: Columns
     targets: tuple[TargetSet, ...]
+    whole: bool = True
 
     def between(self, period: Period) -> Columns:
         """The readings of a period of whole diary days, both ends included."""
@@ -41,6 +47,13 @@ class Record:
 def record_of(diary: Diary, person: Person) -> Record:
     """Load everything that is asked about a person."""
     return Record(person, columns_of(diary, person), targets_of(diary, person))
+
+
+def newest_of(diary: Diary, person: Person, *, days: int, now: datetime) -> Record:
+    """Load the days up to the last reading alone, for a window that just opens."""
+    since = last_instant(diary, person, until=int(now.timestamp())) - days * _DAY_SECONDS
+    columns = columns_of(diary, person, since=since)
+    return Record(person, columns, targets_of(diary, person), whole=False)
 
 
 def kept_in_step(diary: Diary, record: Record) -> Record:

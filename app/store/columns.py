@@ -119,6 +119,10 @@ _UNDATED = (
     "SELECT count(*) FROM reading WHERE person_id = ? AND deleted_at IS NULL AND instant IS NULL"
 )
 _NEWEST = "SELECT ifnull(max(id), 0) FROM journal_entry"
+_LAST = (
+    "SELECT ifnull(max(instant), 0) FROM reading"
+    " WHERE person_id = ? AND deleted_at IS NULL AND instant <= ?"
+)
 _EARLIEST, _LATEST = 0, 1 << 62
 
 
@@ -130,6 +134,12 @@ def columns_of(
         driver = _driver(connection)
         rows = np.fromiter(driver.execute(SELECT, (person.id, since, until)), dtype=ROW)
         return _columns(driver, person, rows)
+
+
+def last_instant(diary: Diary, person: Person, *, until: int) -> int:
+    """When the person's last reading was, no later than `until` (UTC seconds); 0 without any."""
+    with diary.reading() as connection:
+        return int(_driver(connection).execute(_LAST, (person.id, until)).fetchone()[0])
 
 
 def refreshed(diary: Diary, person: Person, columns: Columns) -> Columns:

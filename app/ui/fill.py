@@ -14,6 +14,9 @@ from app.ui.session import Session
 from app.ui.window import Window
 from app.work.people import chosen_person
 
+# A Day and the days before it that it speaks of, several times over.
+NEWEST_DAYS = 90
+
 Clock = Callable[[], datetime]
 
 
@@ -27,7 +30,8 @@ def fill_window(
     try:
         installation = installation_id(state)
         diary = open_diary(path, installation) if path.exists() else None
-        session = None if diary is None else Session(diary, clock, window)
+        days = NEWEST_DAYS if window.tabs.currentIndex() == 0 else None
+        session = None if diary is None else Session(diary, clock, window, newest_days=days)
         if session is not None and session.has_person and person is not None:
             session.choose(chosen_person(session.persons, person))
     except DiaryError as trouble:

@@ -13,13 +13,14 @@ from app.domain.clock import Period, last_days
 from app.domain.errors import DiaryError, StoreUnavailable
 from app.domain.person import Person
 from app.review.figures import today_of
-from app.review.record import Record, kept_in_step, record_of
+from app.review.record import Record, kept_in_step, newest_of, record_of
 from app.store.diary import Diary
 from app.store.people import persons
 from app.ui.job import Job
 from app.ui.said import Said
 
 DEFAULT_DAYS = 30
+SOON_MS = 200  # when older readings are loaded: the page that needs none is painted by then
 FOLLOW_MS = 2000  # how soon a change made by a command is seen here
 
 
@@ -38,6 +39,12 @@ class Session(QObject):
     function of `app.work` and then `changed()`. Signals: `person_changed()`, `record_changed()`
     (readings or goals are other than before), `period_changed()`, `said(Said)` for the notice bar,
     `reading_chosen(int)` a reading's local id that another page should show, `day_chosen(date)`.
+
+    Parameters
+    ----------
+    newest_days : int, optional
+        Begin with so many days up to the last reading, and take in all a moment later; `complete`
+        takes them in at once, for whoever needs more than these days.
     """
 
     person_changed = Signal()
@@ -47,7 +54,14 @@ class Session(QObject):
     reading_chosen = Signal(int)
     day_chosen = Signal(object)
 
-    def __init__(self, diary: Diary, clock: Callable[[], datetime], parent: QObject | None) -> None:
+    def __init__(
+        self,
+        diary: Diary,
+        clock: Callable[[], datetime],
+        parent: QObject | None,
+        *,
+        newest_days: int | None = None,
+    ) -> None:
         super().__init__(parent)
         self.diary = diary
         self._clock = clock
@@ -63,7 +77,12 @@ class Session(QObject):
         self._looking.answered.connect(self._on_seen)
         self._looking.failed.connect(self._on_not_seen)
         if self._persons:
-            self._record = record_of(diary, self._persons[0])
+            first = self._persons[0]
+            if newest_days is None:
+                self._record = record_of(diary, first)
+            else:
+                self._record = newest_of(diary, first, days=newest_days, now=clock())
+                QTimer.singleShot(SOON_MS, self, self.follow)
             self._begin_where_readings_are()
         self._follow = QTimer(self)
         self._follow.setInterval(FOLLOW_MS)
@@ -154,6 +173,11 @@ class Session(QObject):
         if said is not None:
             self.said.emit(said)
 
+    def complete(self) -> None:
+        """Take in all readings, where only the newest are there yet."""
+        if self._record is not None and not self._record.whole:
+            self._accept(_look(self.diary, self._record))
+
     def tell_trouble(self, problem: BaseException) -> None:
         """Say what went wrong, where it is trouble of the surroundings and no fault of ours."""
         if not isinstance(problem, DiaryError):
@@ -225,7 +249,9 @@ def _look(diary: Diary, before: Record | None) -> _Seen:
 
     The zone, the unit or the start of the day may be another: then everything is read anew.
     """
-    record = None if before is None else kept_in_step(diary, before)
+    record = None
+    if before is not None:
+        record = kept_in_step(diary, before) if before.whole else record_of(diary, before.person)
     if record is not None and record is before:
         return _Seen(before, record, ())
     known = tuple(persons(diary))

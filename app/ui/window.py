@@ -153,6 +153,8 @@ class Window(QMainWindow):
         if self.session is None:
             raise RuntimeError("the window holds no diary yet")
         if key not in self._made:
+            if key != PAGES[0].key:  # the Day page alone does with the newest days
+                self.session.complete()
             at = [kind.key for kind in PAGES].index(key)
             made = PAGES[at].make(self.session, self.stack)
             _take_out(self.stack, self.stack.widget(at))
