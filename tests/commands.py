@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from app.cli import main
-from app.cli.surroundings import Surroundings
+from app.cli.surroundings import Screen, Surroundings
 from tests.households import NOW
 
 
@@ -33,6 +33,7 @@ class Terminal:
 
     folder: Path
     now: datetime = NOW
+    screen: Screen | None = None
 
     @property
     def diary(self) -> Path:
@@ -41,7 +42,9 @@ class Terminal:
     def type(self, *words: str, now: datetime | None = None) -> Done:
         """Type a command; wrong usage is exit code 2, as in a real terminal."""
         out, err = io.StringIO(), io.StringIO()
-        around = Surroundings(now or self.now, self.diary, self.folder / "state", out, err)
+        around = Surroundings(
+            now or self.now, self.diary, self.folder / "state", out, err, self.screen
+        )
         try:
             code = main(words, around)
         except SystemExit as left:

@@ -33,11 +33,11 @@ def texts(model: DayTableModel, column: Column) -> list[str]:
 
 def test_the_model_keeps_its_promises_to_qt(qtmodeltester: ModelTester, tmp_path: Path) -> None:
     model = DayTableModel()
-    qtmodeltester.check(model)  # type: ignore[no-untyped-call]  # pytest-qt's own
+    qtmodeltester.check(model)
 
     model.show_day(busy_day(tmp_path))
 
-    qtmodeltester.check(model)  # type: ignore[no-untyped-call]  # pytest-qt's own
+    qtmodeltester.check(model)
 
 
 def test_only_what_differs_is_written_beside_the_mark(qapp: object, tmp_path: Path) -> None:

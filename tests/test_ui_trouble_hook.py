@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt, QTimer
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QStringListModel, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog, QLabel, QListView, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
@@ -54,16 +54,11 @@ def divide() -> None:
     _ = 1 / 0
 
 
-class Broken(QAbstractListModel):
+class Broken(QStringListModel):
     """A list whose texts can't be had."""
 
-    def rowCount(self, parent: QModelIndex | QPersistentModelIndex | None = None) -> int:
-        return 3
-
-    def data(self, index: QModelIndex | QPersistentModelIndex, role: int = 0) -> object:
-        if role == Qt.ItemDataRole.DisplayRole:
-            raise ValueError(SECRET)
-        return None
+    def data(self, _index: QModelIndex | QPersistentModelIndex, _role: int = 0) -> object:
+        raise ValueError(SECRET)
 
 
 def in_slot(window: QWidget) -> None:
@@ -95,7 +90,7 @@ def raise_again(problem: Exception) -> None:
 def in_model(window: QWidget) -> None:
     view = QListView(window)
     view.show()
-    view.setModel(Broken(view))  # laid out by Qt when the event loop comes to it
+    view.setModel(Broken(["one", "two"], view))  # laid out by Qt when the event loop comes to it
 
 
 @pytest.mark.parametrize("breaks", [in_slot, in_timer, in_thread, in_job, in_model])

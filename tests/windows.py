@@ -25,7 +25,7 @@ MARKS = (Mark.WAKING, Mark.BEFORE_LUNCH, Mark.AFTER_EVENING_MEAL, Mark.NONE)
 
 def three_weeks(diary: Diary) -> Person:
     """Write four readings on each of three weeks of days, lows and highs among them."""
-    person = tilde(diary, targets="nice-children")
+    person = tilde(diary, targets="ispad-2022")
     for day in range(20):
         on = f"2026-{2 + (20 + day) // 29:02}-{1 + (20 + day) % 28:02}"
         for at, (hour, mark) in enumerate(zip((7, 12, 20, 22), MARKS, strict=True)):

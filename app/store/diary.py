@@ -120,7 +120,12 @@ def open_diary(path: Path, installation: UUID) -> Diary:
     DiaryError
         It is missing, not ours, newer, damaged, or can't be read: said in one sentence.
     """
-    file = inspect(path)
+    return open_inspected(inspect(path), installation)
+
+
+def open_inspected(file: DiaryFile, installation: UUID) -> Diary:
+    """Open a diary file that was found sound just now; bring it to the newest schema first."""
+    path = file.path
     if file.version < SCHEMA_VERSION:
         if not file.writable:
             raise unreadable(path, sqlite3.OperationalError("readonly"))

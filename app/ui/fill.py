@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Future
 from datetime import datetime
 from pathlib import Path
 
 from app.domain.errors import DiaryError
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary, open_inspected
+from app.store.file import DiaryFile
 from app.store.installation import installation_id
 from app.ui.dialogs import show_trouble
 from app.ui.session import Session
@@ -21,15 +23,27 @@ Clock = Callable[[], datetime]
 
 
 def fill_window(
-    window: Window, path: Path, state: Path, clock: Clock, *, person: str | None
+    window: Window,
+    path: Path,
+    looked: Future[DiaryFile] | None,
+    state: Path,
+    clock: Clock,
+    *,
+    person: str | None,
 ) -> None:
-    """Open the diary and show it; where there is none, or nobody in it, ask who begins."""
+    """Open the diary and show it; where there is none, or nobody in it, ask who begins.
+
+    Parameters
+    ----------
+    looked : Future of DiaryFile, optional
+        What was found at `path`; None where nothing is there.
+    """
     from app.ui.first_start import FirstStart
 
     window.furnish()
     try:
         installation = installation_id(state)
-        diary = open_diary(path, installation) if path.exists() else None
+        diary = None if looked is None else open_inspected(looked.result(), installation)
         days = NEWEST_DAYS if window.tabs.currentIndex() == 0 else None
         session = None if diary is None else Session(diary, clock, window, newest_days=days)
         if session is not None and session.has_person and person is not None:

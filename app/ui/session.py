@@ -20,7 +20,7 @@ from app.ui.job import Job
 from app.ui.said import Said
 
 DEFAULT_DAYS = 30
-SOON_MS = 200  # when older readings are loaded: the page that needs none is painted by then
+SOON_MS = 1000  # when older readings are loaded: the page that needs none is painted by then
 FOLLOW_MS = 2000  # how soon a change made by a command is seen here
 
 
@@ -156,6 +156,7 @@ class Session(QObject):
 
     def show_day(self, day: date | None) -> None:
         """Show one day; None follows today."""
+        self.complete()
         self._day = day
         self.day_chosen.emit(self.day)
 

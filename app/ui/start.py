@@ -93,8 +93,14 @@ def _drawings(pictures: Pictures) -> list[Drawing]:
 
 
 def _fill(window: Window, path: Path, state: Path, clock: Clock, person: str | None) -> None:
-    from app.ui.fill import fill_window
-    from app.ui.trouble_hook import TroubleHook
+    from concurrent.futures import ThreadPoolExecutor
 
+    from app.store.file import inspect
+
+    with ThreadPoolExecutor(1) as aside:
+        # SQLite looks the file over by itself while Python imports what comes next.
+        looked = aside.submit(inspect, path) if path.exists() else None
+        from app.ui.fill import fill_window
+        from app.ui.trouble_hook import TroubleHook
     TroubleHook(window, state, clock)  # the window owns it
-    fill_window(window, path, state, clock, person=person)
+    fill_window(window, path, looked, state, clock, person=person)

@@ -50,12 +50,11 @@ def ask_for_settings(session: Session, parent: QWidget) -> PersonDialog:
         change_settings(session.diary, person, wishes, now=session.now())
         session.changed(Said(tr("Changed the settings of {name}.").format(name=wishes.name)))
 
-    dialog = PersonDialog(tr("Settings"), tr("&Save"), save, parent)
     held = in_force(session.record.targets, today)
+    times = usual_times(session.diary, person)
     number = care_texts(session.diary, person).emergency_number or ""
-    dialog.form.show_person(
-        person, usual_times(session.diary, person), held.name if held else None, number
-    )
+    dialog = PersonDialog(tr("Settings"), tr("&Save"), save, parent)
+    dialog.form.show_person(person, times, held.name if held else None, number)
     dialog.open()
     return dialog
 
