@@ -17,7 +17,7 @@ def test_the_model_keeps_qts_rules(qtmodeltester: ModelTester, qtbot: QtBot) -> 
     cells = Cells()
     cells.set_cells(HEADS, ROWS)
 
-    qtmodeltester.check(cells)  # type: ignore[no-untyped-call]  # pytest-qt leaves it untyped
+    qtmodeltester.check(cells)
 
 
 def test_what_is_missing_is_said_and_not_only_drawn(qtbot: QtBot) -> None:
