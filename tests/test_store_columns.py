@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import fields
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -13,7 +14,16 @@ from app.domain.marks import MARKS, Mark
 from app.domain.person import Person
 from app.domain.reading import Standing
 from app.store import schema
-from app.store.columns import ABOVE, BELOW, EXACT, Columns, columns_of, refreshed
+from app.store.columns import (
+    ABOVE,
+    ARRAYS,
+    BELOW,
+    EXACT,
+    Columns,
+    columns_of,
+    last_instant,
+    refreshed,
+)
 from app.store.diary import Diary
 from app.store.people import persons
 from app.store.readings import readings_of
@@ -129,3 +139,51 @@ def _do(diary: Diary, person: Person, what: str, which: int) -> None:
                 change.delete(schema.reading, row_id)
             else:
                 change.edit(schema.reading, row_id, mark=MARKS[which].value)
+
+
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 9 * 1440), st.sampled_from([-11 * 60, 0, 14 * 60])), max_size=30
+    ),
+    st.integers(-2, 10),
+    st.integers(0, 5),
+    st.sampled_from([0, 6]),
+)
+def test_days_are_chosen_by_the_place_and_not_by_utc(
+    times: list[tuple[int, int]], first: int, more: int, day_start: int
+) -> None:
+    columns = lived(sorted(times), day_start)
+    begin = DAY_ONE + first
+
+    found = columns.between(begin, begin + more)
+
+    inside = (columns.day >= begin) & (columns.day <= begin + more)
+    assert found.id.tolist() == columns.id[inside].tolist()
+
+
+DAY_ONE = date(2026, 3, 1).toordinal()
+
+
+def lived(times: list[tuple[int, int]], day_start: int) -> Columns:
+    """Readings at minutes of UTC from the first of March on, each at an offset of so many."""
+    n = len(times)
+    utc = np.array([at for at, _ in times], dtype=np.int64)
+    wall = utc + np.array([offset for _, offset in times], dtype=np.int64)
+    arrays = {each: np.zeros(n, dtype=np.int64) for each in ARRAYS}
+    begun = (DAY_ONE - date(1970, 1, 1).toordinal()) * 86400
+    arrays["id"] = np.arange(n)
+    arrays["instant"] = begun + utc * 60
+    arrays["day"] = DAY_ONE + (wall - day_start * 60) // 1440
+    return Columns(**arrays, undated=0, seen=0)  # type: ignore[arg-type]
+
+
+def test_the_last_reading_is_no_later_than_asked(diary: Diary) -> None:
+    person = tilde(diary)
+    written(diary, person, "2026-03-11 07:05", "5.6")
+    written(diary, person, "2026-03-14 07:05", "6.6")
+
+    first, last = columns_of(diary, person).instant.tolist()
+
+    assert last_instant(diary, person, until=int(NOW.timestamp())) == first
+    assert last_instant(diary, person, until=last) == last
+    assert last_instant(diary, corwin(diary), until=last) == 0

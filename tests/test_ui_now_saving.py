@@ -11,7 +11,7 @@ from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
 from app.domain.errors import StoreUnavailable
-from app.store import engine
+from app.store import connection
 from app.ui.now import saving
 from app.ui.now.slip import State
 from tests.now_columns import Desk, desk, focused
@@ -29,7 +29,7 @@ def at(qtbot: QtBot, tmp_path: Path) -> Iterator[Desk]:
 @pytest.fixture
 def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
     """Give up on a lock after a twentieth of a second."""
-    monkeypatch.setitem(engine._PRAGMAS, "busy_timeout", ("50", 50))
+    monkeypatch.setitem(connection._PRAGMAS, "busy_timeout", ("50", 50))
 
 
 def locked(path: Path) -> sqlite3.Connection:

@@ -108,3 +108,43 @@ def test_an_old_diary_is_opened_where_its_readings_are(diary: Diary, qapp: objec
     assert session.day == date(2025, 8, 31)
     assert session.period == Period(date(2025, 8, 2), date(2025, 8, 31))
     session.close()
+
+
+def test_a_window_that_opens_begins_with_the_newest_days(diary: Diary, qtbot: QtBot) -> None:
+    person = tilde(diary)
+    for day in ("2025-06-01", "2026-03-01", "2026-03-12"):
+        written(diary, person, f"{day} 07:05", "7.6")
+    session = Session(diary, lambda: NOW, None, newest_days=90)
+    newest = session.record
+
+    with qtbot.waitSignal(session.record_changed, timeout=2000):
+        session.follow()
+
+    assert (len(newest.columns), newest.whole) == (2, False)
+    assert (len(session.record.columns), session.record.whole) == (3, True)
+    session.close()
+
+
+def test_who_needs_all_days_has_them_at_once(diary: Diary, qapp: object) -> None:
+    person = tilde(diary)
+    written(diary, person, "2025-06-01 07:05", "7.6")
+    written(diary, person, "2026-03-12 07:05", "7.6")
+    session = Session(diary, lambda: NOW, None, newest_days=90)
+
+    session.show_day(date(2025, 6, 1))
+
+    assert session.record.whole
+    assert session.all_days().first == date(2025, 6, 1)
+    session.close()
+
+
+def test_newest_days_are_those_up_to_the_last_reading(diary: Diary, qapp: object) -> None:
+    person = tilde(diary)
+    for wall in ("2019-01-01 07:05", "2020-06-01 07:05", "2020-06-02 07:05"):
+        written(diary, person, wall, "7.6")
+
+    session = Session(diary, lambda: NOW, None, newest_days=90)
+
+    assert len(session.record.columns) == 2
+    assert session.day == date(2020, 6, 2)
+    session.close()

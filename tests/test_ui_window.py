@@ -17,8 +17,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QLabel, QStackedWidget
 from pytestqt.qtbot import QtBot
 
-from app.domain.errors import DiaryError
+from app.domain.errors import DiaryError, StoreUnavailable
+from app.domain.glucose import Unit
 from app.domain.pictures import Pictures
+from app.domain.wishes import Wishes
 from app.look.theme import Theme
 from app.look.tokens import DARK, LIGHT
 from app.store.diary import Diary
@@ -28,13 +30,14 @@ from app.ui.day.page import DayPage
 from app.ui.draw import Drawing, draw
 from app.ui.fill import fill_window
 from app.ui.job import Job
-from app.ui.now import NowColumn
+from app.ui.now import NowColumn, saver
 from app.ui.pages import KEYS
 from app.ui.readings.page import ReadingsPage
 from app.ui.session import Session
 from app.ui.start import draw_pages
 from app.ui.window import Window
 from app.work.people import add_person
+from app.work.settings import change_settings
 from tests.commands import Terminal
 from tests.households import INSTALLATION, NOW, corwin, new_diary, tilde, written
 from tests.windows import settle, shown, shown_on, three_weeks
@@ -275,6 +278,44 @@ def test_a_new_reading_brings_an_old_diary_to_today(qtbot: QtBot, tmp_path: Path
     assert opened_on.isoformat() == "2025-08-31"
     assert session.day == session.today()
     assert session.period.last == session.today()
+
+
+def test_readings_keep_their_wall_time_when_a_person_moves(window: Window, qtbot: QtBot) -> None:
+    session = session_of(window)
+    before = session.record.columns
+    wishes = Wishes("Tilde", Unit.MMOL_L, "America/Chicago")
+
+    change_settings(session.diary, session.person, wishes, now=NOW)
+    session.changed()
+    settle(qtbot, window)
+
+    after = session.record.columns
+    assert session.person.zone == "America/Chicago"
+    assert after.day.tolist() == before.day.tolist()
+    assert after.minute.tolist() == before.minute.tolist()
+    labels = [each.text() for each in column_of(window).findChildren(QLabel) if each.isVisible()]
+    assert "mmol/L · America/Chicago" in labels
+
+
+def test_a_save_that_fails_keeps_what_was_typed_on_every_page(
+    window: Window, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise StoreUnavailable("Not saved: the disk is full.")
+
+    column = column_of(window)
+    with monkeypatch.context() as patched:
+        patched.setattr(saver, "save", full)
+        save(window, "7.2 lunch", qtbot)
+    press(window, Qt.Key.Key_3, alt=True)
+    settle(qtbot, window)
+    told, kept = column.trouble.sentence, column.line.text()
+
+    save(window, "", qtbot)
+
+    assert told == "Not saved: the disk is full."
+    assert kept == "7.2 lunch"
+    assert "7.2" in values(window)
 
 
 # Other programs, and files that are not as they should be.

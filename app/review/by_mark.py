@@ -24,7 +24,7 @@ from app.review.marks_drawn import (
     levels_of,
     marks_drawn,
 )
-from app.review.parts import mean_of, middle_of, spread_of
+from app.review.parts import mean_of, middle_of, sd_of
 from app.review.scale import GlucoseScale, glucose_scale
 from app.statistics import enough
 from app.store.columns import ABOVE, BELOW
@@ -130,7 +130,7 @@ def mark_rows(counted: Counted, targets: Sequence[TargetSet], period: Period) ->
                 marks=marks_drawn(part.columns, part.unit, part.values) if single else None,
                 piles=None if single else _piles(part),
                 mean=mean_of(part, minimum=True),
-                sd=spread_of(part, minimum=True).sd,
+                sd=sd_of(part, minimum=True),
                 median=median,
                 box=box,
                 low=goal.low.in_unit(part.unit) if goal and goal.low else None,

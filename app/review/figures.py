@@ -27,6 +27,7 @@ from app.review.parts import (
     is_low,
     mean_of,
     quartiles_of,
+    sd_of,
     shares_of,
     spread_of,
 )
@@ -178,7 +179,7 @@ def _by_mark(counted: Counted, *, minimum: bool) -> tuple[OfMark, ...]:
                     mark=mark,
                     n=part.n,
                     mean=mean_of(part, minimum=minimum),
-                    sd=spread_of(part, minimum=minimum).sd,
+                    sd=sd_of(part, minimum=minimum),
                     median=quartiles_of(part, minimum=minimum).median,
                 )
             )
@@ -192,6 +193,6 @@ def _without(counted: Counted, some: NDArray[np.bool_], *, minimum: bool) -> Wit
         left_out=counted.n - rest.n,
         mean=mean_of(rest, minimum=minimum),
         evened=evened_of(rest),
-        sd=spread_of(rest, minimum=minimum).sd,
+        sd=sd_of(rest, minimum=minimum),
         shares=shares_of(rest, minimum=minimum),
     )

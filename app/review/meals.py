@@ -9,7 +9,7 @@ import numpy as np
 from app.domain.marks import MARKS, Mark
 from app.review.counted import Counted
 from app.review.figure import Figure, Mean, Missing
-from app.review.parts import mean_of, quartiles_of, spread_of
+from app.review.parts import mean_of, quartiles_of, sd_of
 
 # A fasting value at another hour stands before no meal that is known.
 _MEALS: tuple[tuple[str, tuple[Mark, ...], tuple[Mark, ...]], ...] = (
@@ -63,6 +63,6 @@ def _side(counted: Counted, marks: tuple[Mark, ...], *, minimum: bool) -> MealSi
     return MealSide(
         n=part.n,
         mean=mean_of(part, minimum=minimum),
-        sd=spread_of(part, minimum=minimum).sd,
+        sd=sd_of(part, minimum=minimum),
         median=quartiles_of(part, minimum=minimum).median,
     )

@@ -163,17 +163,11 @@ def middle_of(counted: Counted) -> tuple[Figure, tuple[float, float] | None]:
 
 def spread_of(counted: Counted, *, minimum: bool) -> Spread:
     """SD and CV of the readings that have a number; missing where too many are off the scale."""
-    numbers, days = counted.numbers, counted.columns.day
-    off = counted.off_scale
-    if not may_leave_out(off, counted.n):
-        why = Missing(
-            f"{off} of {counted.n} readings are off the meter's scale; "
-            "a spread without them would look too small"
-        )
+    numbers, days, off = counted.numbers, counted.columns.day, counted.off_scale
+    why = _no_spread(counted)
+    if why is not None:
         return Spread(why, why, why, off)
-    short = daily = None
-    if minimum:
-        short = too_little(enough.SPREAD, there=counted.n, days=days_with_readings(days))
+    short, daily = _spread_too_little(counted) if minimum else None, None
     within = within_day_cv(
         numbers, days[counted.exact], fewest=enough.WITHIN_DAY_CV.a_day if minimum else 2
     )
@@ -185,6 +179,12 @@ def spread_of(counted: Counted, *, minimum: bool) -> Spread:
         within_day_cv=daily or _or_missing(within.value, "needs a day with 2 readings"),
         off_scale_left_out=off,
     )
+
+
+def sd_of(counted: Counted, *, minimum: bool) -> Figure:
+    """The SD as `spread_of` gives it, for who shows nothing else of the spread."""
+    missing = _no_spread(counted) or (_spread_too_little(counted) if minimum else None)
+    return missing or _or_missing(standard_deviation(counted.numbers), "needs 2 readings")
 
 
 def excursions_of(counted: Counted, *, minimum: bool) -> Excursions:
@@ -223,6 +223,21 @@ def shares_of(counted: Counted, *, minimum: bool) -> tuple[Share, ...]:
 def is_low(counted: Counted) -> NDArray[np.bool_]:
     """Which readings lie below 70 mg/dL (3.9 mmol/L)."""
     return np.asarray(counted.ordered < counted.in_unit_entered(LOW_BELOW))
+
+
+def _no_spread(counted: Counted) -> Missing | None:
+    off = counted.off_scale
+    if may_leave_out(off, counted.n):
+        return None
+    return Missing(
+        f"{off} of {counted.n} readings are off the meter's scale; "
+        "a spread without them would look too small"
+    )
+
+
+def _spread_too_little(counted: Counted) -> Missing | None:
+    days = days_with_readings(counted.columns.day)
+    return too_little(enough.SPREAD, there=counted.n, days=days)
 
 
 def _bounded_mean(counted: Counted) -> BoundedMean:

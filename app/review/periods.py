@@ -13,7 +13,7 @@ from app.domain.marks import MARKS, Mark
 from app.review.counted import Counted, counted_of
 from app.review.figure import Figure, Mean, Missing
 from app.review.marks_drawn import HIGH_LEVELS, LOW_LEVELS
-from app.review.parts import Evened, Share, evened_of, mean_of, quartiles_of, shares_of, spread_of
+from app.review.parts import Evened, Share, evened_of, mean_of, quartiles_of, sd_of, shares_of
 from app.review.record import Record
 from app.statistics.days import days_with_readings
 from app.statistics.proportion import Proportion, share_of
@@ -90,7 +90,7 @@ def _of_period(record: Record, period: Period, now: datetime, *, minimum: bool) 
         days_with_readings=days_with_readings(counted.columns.day),
         mean=mean_of(counted, minimum=minimum),
         evened=evened_of(counted),
-        sd=spread_of(counted, minimum=minimum).sd,
+        sd=sd_of(counted, minimum=minimum),
         below=_portion(shares[:LOW_LEVELS], counted),
         above=_portion(shares[HIGH_LEVELS:], counted),
         waking_n=waking.n,

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import sqlite3
 from dataclasses import dataclass, field
-
-from sqlalchemy import Connection
 
 from app.domain.marks import Mark
 from app.domain.person import Person
@@ -63,8 +60,7 @@ _NAMES = {
 
 def beside_of(diary: Diary, person: Person) -> Beside:
     """Everything that is written beside a person's dated readings."""
-    with diary.reading() as connection:
-        driver = _driver(connection)
+    with diary.driver() as driver:
         note: dict[int, str] = {}
         for row, text in driver.execute(_NOTES, (person.id,)):
             note[row] = f"{note[row]}\n{text}" if row in note else text
@@ -82,11 +78,3 @@ def beside_of(diary: Diary, person: Person) -> Beside:
         mark={row: mark for row, *_, mark, known in odd if not known},
         **names,
     )
-
-
-def _driver(connection: Connection) -> sqlite3.Connection:
-    """The driver's own connection: straight from it, rows are twice as quick."""
-    driver = connection.connection.driver_connection
-    if not isinstance(driver, sqlite3.Connection):
-        raise RuntimeError("the connection to the diary is closed")
-    return driver

@@ -8,21 +8,22 @@ import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 from uuid import UUID, uuid4
-
-from sqlalchemy import Connection, insert
-from sqlalchemy.exc import DBAPIError
 
 from app.domain.errors import DiaryError, StoreUnavailable
 from app.domain.person import Person
-from app.store import schema
-from app.store.engine import engine_on
+from app.store.connection import connection_to, set_patience
 from app.store.file import SCHEMA_VERSION, DiaryFile, inspect, unreadable
-from app.store.journal import Change
 
-Reader = Connection  # a connection in hand, for those who need not know what it is
+if TYPE_CHECKING:
+    from sqlalchemy import Connection, Engine
+
+    from app.store.journal import Change
+
+Reader: TypeAlias = "Connection"  # a connection in hand, for those who need not know what it is
 
 
 class Diary:
@@ -32,8 +33,10 @@ class Diary:
         self.path = file.path
         self.writable = file.writable
         self.installation = installation
+        self._file = file
         self._hurried: int | None = None
-        self._engine = engine_on(file, is_hurried=self._is_hurried)
+        self._idle: list[sqlite3.Connection] = []
+        self._closed = False
 
     def hurry(self) -> None:
         """Let the thread that says so, which paints a window, never wait long for a lock."""
@@ -41,7 +44,11 @@ class Diary:
 
     def close(self) -> None:
         """Let go of the file."""
-        self._engine.dispose()
+        self._closed = True
+        while self._idle:
+            self._idle.pop().close()
+        if "_engine" in self.__dict__:
+            self._engine.dispose()
 
     def __enter__(self) -> Diary:
         return self
@@ -50,13 +57,38 @@ class Diary:
         self.close()
 
     @contextmanager
+    def driver(self) -> Iterator[sqlite3.Connection]:
+        """SQLite's own connection that sees one whole state: what a window that opens asks.
+
+        SQLAlchemy takes longer to import than that window has, and to ask than SQLite to answer.
+        """
+        try:
+            connection = self._idle.pop()
+        except IndexError:
+            connection = self._connected()
+        try:
+            set_patience(connection, hurried=self._is_hurried())
+            connection.execute("BEGIN")
+            yield connection
+            connection.execute("ROLLBACK")
+        except BaseException as problem:
+            connection.close()
+            if isinstance(problem, sqlite3.Error):
+                raise _plain(self.path, problem) from problem
+            raise
+        if self._closed:
+            connection.close()
+        else:
+            self._idle.append(connection)
+
+    @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A connection that sees one whole state of the diary."""
         try:
             # Begun at once: rows are also read straight from the driver, which begins nothing.
             with self._engine.connect() as connection, connection.begin():
                 yield connection
-        except (DBAPIError, sqlite3.Error) as problem:
+        except _database_errors() as problem:
             raise _plain(self.path, problem) from problem
 
     @contextmanager
@@ -86,6 +118,8 @@ class Diary:
         StoreUnavailable
             The file can't be written: read-only, disk full, locked by another program.
         """
+        from app.store.journal import Change
+
         if not self.writable:
             raise unreadable(self.path, sqlite3.OperationalError("readonly"))
         try:
@@ -105,7 +139,19 @@ class Diary:
                 )
                 yield change
                 change.finish()
-        except (DBAPIError, sqlite3.Error) as problem:
+        except _database_errors() as problem:
+            raise _plain(self.path, problem) from problem
+
+    @cached_property
+    def _engine(self) -> Engine:
+        from app.store.engine import engine_on
+
+        return engine_on(self._file, is_hurried=self._is_hurried)
+
+    def _connected(self) -> sqlite3.Connection:
+        try:
+            return connection_to(self._file, hurried=self._is_hurried())
+        except sqlite3.Error as problem:
             raise _plain(self.path, problem) from problem
 
     def _is_hurried(self) -> bool:
@@ -172,18 +218,24 @@ def _put_in_place(fresh: Path, path: Path) -> None:
 
 
 def _bring_up(file: DiaryFile) -> None:
+    from app.store.engine import engine_on
     from app.store.upgrade import upgrade  # Alembic is slow to import and seldom needed
 
     engine = engine_on(file, foreign_keys=False)
     try:
         upgrade(engine)
-    except DBAPIError as problem:
+    except _database_errors() as problem:
         raise _plain(file.path, problem) from problem
     finally:
         engine.dispose()
 
 
 def _begin_book(file: DiaryFile, now: datetime) -> None:
+    from sqlalchemy import insert
+
+    from app.store import schema
+    from app.store.engine import engine_on
+
     engine = engine_on(file)
     try:
         with engine.connect().execution_options(write=True) as connection, connection.begin():
@@ -191,14 +243,20 @@ def _begin_book(file: DiaryFile, now: datetime) -> None:
                 insert(schema.diary),
                 {"id": 1, "uid": uuid4().bytes, "made_at": int(now.timestamp())},
             )
-    except DBAPIError as problem:
+    except _database_errors() as problem:
         raise _plain(file.path, problem) from problem
     finally:
         engine.dispose()
 
 
-def _plain(path: Path, problem: DBAPIError | sqlite3.Error) -> DiaryError:
-    cause = problem.orig if isinstance(problem, DBAPIError) else problem
+def _database_errors() -> tuple[type[Exception], ...]:
+    from sqlalchemy.exc import DBAPIError
+
+    return DBAPIError, sqlite3.Error
+
+
+def _plain(path: Path, problem: Exception) -> DiaryError:
+    cause = getattr(problem, "orig", problem)  # what SQLAlchemy wraps
     if isinstance(cause, sqlite3.IntegrityError):
         return DiaryError(
             f"The diary refused this ({cause}). Nothing of it was saved; all before is safe."

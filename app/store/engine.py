@@ -1,4 +1,4 @@
-"""The engine on one diary file: every connection with its pragmas set and read back."""
+"""SQLAlchemy's engine on one diary file: its connections, and how they begin."""
 
 from __future__ import annotations
 
@@ -9,23 +9,8 @@ from typing import Any
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.pool import QueuePool
 
-from app.domain.errors import StoreUnavailable
-from app.store.file import DiaryFile, uri
-
-# Journal mode DELETE with synchronous EXTRA: one file at rest, readable on read-only media, and a
-# commit that returned outlives a power cut (SQLite's documentation of the synchronous pragma).
-_PRAGMAS: dict[str, tuple[str, int | str]] = {
-    "foreign_keys": ("ON", 1),
-    "synchronous": ("EXTRA", 3),
-    "busy_timeout": ("5000", 5000),
-    "secure_delete": ("ON", 1),
-    "trusted_schema": ("OFF", 0),
-    "temp_store": ("MEMORY", 2),
-}
-
-
-# Half a second of a window that stands still is felt as a fault (a rule of this diary).
-HURRIED_MS = 250
+from app.store.connection import connection_to, set_patience
+from app.store.file import DiaryFile
 
 
 def engine_on(
@@ -41,22 +26,11 @@ def engine_on(
     which `is_hurried` holds waits `HURRIED_MS` for another program, everybody else five seconds.
     """
 
-    def patience_ms() -> int:
-        return HURRIED_MS if is_hurried() else int(_PRAGMAS["busy_timeout"][1])
-
     def connect() -> sqlite3.Connection:
-        connection = sqlite3.connect(
-            uri(file.path, writable=file.writable),
-            uri=True,
-            timeout=patience_ms() / 1000,
-            isolation_level=None,  # we say BEGIN ourselves; the driver would commit DDL behind us
-            check_same_thread=False,
-        )
-        _set_pragmas(connection, writable=file.writable, foreign_keys=foreign_keys)
-        return connection
+        return connection_to(file, hurried=is_hurried(), foreign_keys=foreign_keys)
 
     def on_checkout(connection: sqlite3.Connection, _record: object, _proxy: object) -> None:
-        connection.execute(f"PRAGMA busy_timeout = {patience_ms()}")
+        set_patience(connection, hurried=is_hurried())
 
     engine = create_engine(
         "sqlite://",
@@ -72,24 +46,3 @@ def engine_on(
 def _begin(connection: Connection) -> None:
     options: dict[str, Any] = dict(connection.get_execution_options())
     connection.exec_driver_sql("BEGIN IMMEDIATE" if options.get("write") else "BEGIN")
-
-
-def _set_pragmas(connection: sqlite3.Connection, *, writable: bool, foreign_keys: bool) -> None:
-    if writable:
-        mode = connection.execute("PRAGMA journal_mode = DELETE").fetchone()[0]
-        if mode != "delete":
-            raise StoreUnavailable(
-                f"The diary can't be opened safely here: its journal mode stays {mode}. "
-                "Nothing was changed; close other programs that use it."
-            )
-    connection.execute("PRAGMA mmap_size = 0")
-    for name, (value, expected) in _PRAGMAS.items():
-        if name == "foreign_keys" and not foreign_keys:
-            value, expected = "OFF", 0
-        connection.execute(f"PRAGMA {name} = {value}")
-        found = connection.execute(f"PRAGMA {name}").fetchone()[0]
-        if found != expected:
-            raise StoreUnavailable(
-                f"The diary can't be opened safely here: SQLite keeps {name} at {found}. "
-                "Nothing was changed."
-            )

@@ -2,31 +2,38 @@
 
 from __future__ import annotations
 
+import sqlite3
+from typing import TYPE_CHECKING
 from uuid import UUID
-
-from sqlalchemy import Connection, RowMapping, select
 
 from app.domain.cautions import CareTexts
 from app.domain.glucose import LimitPair, Unit
 from app.domain.person import Person
 from app.domain.targets import Limit, TargetSet
 from app.store import schema
+from app.store.connection import rows_of
 from app.store.diary import Diary
-from app.store.journal import Change
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection, RowMapping
+
+    from app.store.journal import Change
+
+_PERSONS = "SELECT * FROM person WHERE deleted_at IS NULL ORDER BY id"
+_SETS = "SELECT * FROM target_set WHERE person_id = ? AND deleted_at IS NULL ORDER BY from_day, id"
+_LIMITS = "SELECT * FROM target_limit WHERE set_id = ? AND deleted_at IS NULL ORDER BY id"
 
 
 def persons(diary: Diary) -> list[Person]:
     """Every person of the diary, in the order they were added."""
-    table = schema.person
-    with diary.reading() as connection:
-        rows = connection.execute(
-            select(table).where(table.c.deleted_at.is_(None)).order_by(table.c.id)
-        )
-        return [_person(row) for row in rows.mappings()]
+    with diary.driver() as driver:
+        return [_person(row) for row in rows_of(driver, _PERSONS)]
 
 
 def person_by_id(connection: Connection, person_id: int) -> Person:
     """The person with a local id."""
+    from sqlalchemy import select
+
     table = schema.person
     return _person(
         connection.execute(select(table).where(table.c.id == person_id)).mappings().one()
@@ -76,29 +83,16 @@ def write_targets(change: Change, person_id: int, targets: TargetSet) -> int:
 
 def targets_of(diary: Diary, person: Person) -> tuple[TargetSet, ...]:
     """The person's goals, the oldest first; each holds from its day until the next begins."""
-    sets, limits = schema.target_set, schema.target_limit
-    with diary.reading() as connection:
-        found = connection.execute(
-            select(sets)
-            .where(sets.c.person_id == person.id, sets.c.deleted_at.is_(None))
-            .order_by(sets.c.from_day, sets.c.id)
-        ).mappings()
+    with diary.driver() as driver:
         return tuple(
             TargetSet(
                 from_day=row["from_day"],
                 name=row["name"],
                 source=row["source"],
                 preset=row["preset"],
-                limits=tuple(
-                    _limit(limit)
-                    for limit in connection.execute(
-                        select(limits)
-                        .where(limits.c.set_id == row["id"], limits.c.deleted_at.is_(None))
-                        .order_by(limits.c.id)
-                    ).mappings()
-                ),
+                limits=tuple(_limit(limit) for limit in rows_of(driver, _LIMITS, (row["id"],))),
             )
-            for row in found.all()
+            for row in rows_of(driver, _SETS, (person.id,))
         )
 
 
@@ -107,6 +101,8 @@ def care_texts(diary: Diary, person: Person, *, day: int | None = None) -> CareT
 
     With `day` (a date ordinal), texts that begin later are not in force yet.
     """
+    from sqlalchemy import select
+
     table = schema.care_text
     query = select(table.c.kind, table.c.text).where(
         table.c.person_id == person.id, table.c.deleted_at.is_(None)
@@ -127,7 +123,7 @@ def care_texts(diary: Diary, person: Person, *, day: int | None = None) -> CareT
     )
 
 
-def _person(row: RowMapping) -> Person:
+def _person(row: RowMapping | sqlite3.Row) -> Person:
     return Person(
         id=row["id"],
         uid=UUID(bytes=row["uid"]),
@@ -140,7 +136,7 @@ def _person(row: RowMapping) -> Person:
     )
 
 
-def _limit(row: RowMapping) -> Limit:
+def _limit(row: RowMapping | sqlite3.Row) -> Limit:
     return Limit(
         mark=row["mark"],
         low=None if row["low_mg"] is None else LimitPair(row["low_mg"], row["low_mmol"]),

@@ -108,18 +108,6 @@ def tag_labelled(change: Change, person: Person, label: str) -> int:
     return change.add(table, person_id=person.id, label=label) if found is None else int(found)
 
 
-def tag_labels(diary: Diary, person: Person) -> tuple[str, ...]:
-    """The tags that this person has used."""
-    table = schema.tag
-    with diary.reading() as connection:
-        found = connection.execute(
-            select(table.c.label)
-            .where(table.c.person_id == person.id, table.c.deleted_at.is_(None))
-            .order_by(table.c.rank, table.c.label)
-        )
-        return tuple(found.scalars())
-
-
 def readings_of(diary: Diary, person: Person, period: Period | None = None) -> list[Reading]:
     """A person's readings sorted by instant, those without a time last.
 

@@ -3,30 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-
-from sqlalchemy import select
+from typing import TYPE_CHECKING
 
 from app.domain.marks import Mark, known_mark
 from app.domain.person import Person
 from app.domain.wishes import Wishes
 from app.store import schema
 from app.store.diary import Diary
-from app.store.journal import Change
 from app.store.people import write_person, write_targets
+
+if TYPE_CHECKING:
+    from app.store.journal import Change
 
 EMERGENCY = "emergency number"
 EVERY_DAY = 127  # bits of the weekdays, Monday the lowest
 
+_USUAL_TIMES = (
+    "SELECT mark, minute FROM usual_time WHERE person_id = ? AND deleted_at IS NULL"
+    " ORDER BY from_day, id"
+)
+
 
 def usual_times(diary: Diary, person: Person) -> dict[Mark, int]:
     """Minutes of the local day at which the person usually tests, by slot."""
-    table = schema.usual_time
-    with diary.reading() as connection:
-        rows = connection.execute(
-            select(table.c.mark, table.c.minute)
-            .where(table.c.person_id == person.id, table.c.deleted_at.is_(None))
-            .order_by(table.c.from_day, table.c.id)
-        ).all()
+    with diary.driver() as driver:
+        rows = driver.execute(_USUAL_TIMES, (person.id,)).fetchall()
     found = {known_mark(code): minute for code, minute in rows}
     return {mark: minute for mark, minute in found.items() if mark is not None}
 
@@ -80,6 +81,8 @@ def _write_times(change: Change, person_id: int, times: Mapping[Mark, int]) -> N
 
 
 def _change_times(change: Change, person_id: int, times: Mapping[Mark, int]) -> None:
+    from sqlalchemy import select
+
     table = schema.usual_time
     rows = change.connection.execute(
         select(table.c.id, table.c.mark, table.c.minute).where(
@@ -102,6 +105,8 @@ def _write_number(change: Change, person_id: int, number: str) -> None:
 
 
 def _change_number(change: Change, person_id: int, number: str) -> None:
+    from sqlalchemy import select
+
     table = schema.care_text
     found = change.connection.execute(
         select(table.c.id)

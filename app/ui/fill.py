@@ -5,19 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import Future
 from datetime import datetime
+from functools import partial
+from importlib import import_module
 from pathlib import Path
+
+from PySide6.QtCore import QTimer
 
 from app.domain.errors import DiaryError
 from app.store.diary import Diary, open_inspected
 from app.store.file import DiaryFile
 from app.store.installation import installation_id
-from app.ui.dialogs import show_trouble
+from app.ui.job import Job
+from app.ui.pages import PAGES
 from app.ui.session import Session
 from app.ui.window import Window
-from app.work.people import chosen_person
 
 # A Day and the days before it that it speaks of, several times over.
 NEWEST_DAYS = 90
+READY_MS = 1500
 
 Clock = Callable[[], datetime]
 
@@ -38,29 +43,43 @@ def fill_window(
     looked : Future of DiaryFile, optional
         What was found at `path`; None where nothing is there.
     """
-    from app.ui.first_start import FirstStart
-
     window.furnish()
+    at = window.tabs.currentIndex()
+    for module in ("app.ui.now", PAGES[at].module):  # while the file is still looked over
+        import_module(module)
     try:
         installation = installation_id(state)
         diary = None if looked is None else open_inspected(looked.result(), installation)
-        days = NEWEST_DAYS if window.tabs.currentIndex() == 0 else None
+        days = NEWEST_DAYS if at == 0 else None
         session = None if diary is None else Session(diary, clock, window, newest_days=days)
         if session is not None and session.has_person and person is not None:
+            from app.work.people import chosen_person
+
             session.choose(chosen_person(session.persons, person))
     except DiaryError as trouble:
+        from app.ui.dialogs import show_trouble
+
         show_trouble(window, str(trouble))
         return
     if session is not None and session.has_person:
         window.fill(session)
+        _make_ready_to_save(window)
         return
     if session is not None:
         session.close()
+    from app.ui.first_start import FirstStart
+
     left = window.remember.with_name("first-start.json") if window.remember else path
     first = FirstStart(path, diary, installation, clock, left, window)
     first.begun.connect(lambda begun: _begin(window, begun, clock))
     window.show_first_start(first)
     first.take_focus()
+
+
+def _make_ready_to_save(window: Window) -> None:
+    """Import what a first save needs once the page is seen: it takes a quarter of a second."""
+    job = Job(window)
+    QTimer.singleShot(READY_MS, window, lambda: job.start(partial(import_module, "app.work.enter")))
 
 
 def _begin(window: Window, diary: Diary, clock: Clock) -> None:

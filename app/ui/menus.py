@@ -51,7 +51,7 @@ class Menus(QObject):
         self._menus["diary"].addSeparator()
         self.check = self._add("diary", self.tr("Check the file"), "Ctrl+K", self._on_check)
         self._menus["diary"].addSeparator()
-        self._add("diary", self.tr("Close"), QKeySequence.StandardKey.Quit, window.close)
+        self._add("diary", self.tr("Close"), "Ctrl+Q", window.close)
         self.undo = self._add("edit", self.tr("Undo"), QKeySequence.StandardKey.Undo, self._on_undo)
         self._fill_view()
         self._fill_go()

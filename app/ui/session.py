@@ -177,7 +177,7 @@ class Session(QObject):
     def complete(self) -> None:
         """Take in all readings, where only the newest are there yet."""
         if self._record is not None and not self._record.whole:
-            self._accept(_look(self.diary, self._record))
+            self.changed()
 
     def tell_trouble(self, problem: BaseException) -> None:
         """Say what went wrong, where it is trouble of the surroundings and no fault of ours."""

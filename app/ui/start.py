@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Callable
@@ -33,6 +34,8 @@ def has_screen() -> bool:
 
 def open_window(diary: Path, state: Path, clock: Clock, *, person: str | None) -> int:
     """Show the window until it is closed; with no diary at `diary` the first start makes one."""
+    # What is imported stays: to look through it for rubbish takes a tenth of the start.
+    gc.disable()
     from app.look.theme import application
     from app.ui.window import Window
 
@@ -97,10 +100,16 @@ def _fill(window: Window, path: Path, state: Path, clock: Clock, person: str | N
 
     from app.store.file import inspect
 
-    with ThreadPoolExecutor(1) as aside:
-        # SQLite looks the file over by itself while Python imports what comes next.
-        looked = aside.submit(inspect, path) if path.exists() else None
-        from app.ui.fill import fill_window
-        from app.ui.trouble_hook import TroubleHook
+    # SQLite looks the file over by itself while Python imports what comes next.
+    aside = ThreadPoolExecutor(1)
+    looked = aside.submit(inspect, path) if path.exists() else None
+    aside.shutdown(wait=False)
+    from app.ui.fill import fill_window
+    from app.ui.trouble_hook import TroubleHook
+
     TroubleHook(window, state, clock)  # the window owns it
-    fill_window(window, path, looked, state, clock, person=person)
+    try:
+        fill_window(window, path, looked, state, clock, person=person)
+    finally:
+        gc.freeze()
+        gc.enable()

@@ -141,6 +141,8 @@ class Window(QMainWindow):
         column.person_wanted.connect(self.menus.add_person.trigger)
         self.menus.fill(session)
         self._on_tab_changed(self.tabs.currentIndex())
+        # Only once there is a page: with nothing between the two, Qt finds nothing to be moved.
+        self.setTabOrder(column.person, self.tabs)
         self._on_person_changed()
         column.take_focus()
 
@@ -208,6 +210,7 @@ class Window(QMainWindow):
         """Stop what runs, keep the look of the window, let go of the diary: in that order."""
         from app.ui.job import Job
 
+        self.hide()  # a save that waits for another program takes seconds: nobody has to see it
         for job in self.findChildren(Job):
             job.close()
         self._remember()

@@ -14,7 +14,8 @@ from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.reading import NewReading, Stamp
 from app.store.diary import Diary
-from app.store.readings import tag_labels, write_reading
+from app.store.readings import write_reading
+from app.store.tags import tag_labels
 
 
 @dataclass(frozen=True, slots=True)

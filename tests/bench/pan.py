@@ -35,6 +35,7 @@ def main() -> int:
     app = QApplication(["bench"])
     with tempfile.TemporaryDirectory() as folder:
         window = opened_window(Path(folder))
+        assert window.session is not None
         window.session.show_days(50 * 366, date.fromordinal(LAST_DAY))
         reached = [
             *_measured(window, "day", "Day", 4),

@@ -64,8 +64,10 @@ _MODULES = {
 _WHERE = {name: module for module, names in _MODULES.items() for name in names.split()}
 
 
-def __getattr__(name: str) -> object:
-    """Import the module of a name (PEP 562)."""
-    if name not in _WHERE:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_WHERE[name]}"), name)
+if not TYPE_CHECKING:  # a checker would take every name for one of ours
+
+    def __getattr__(name: str) -> object:
+        """Import the module of a name (PEP 562)."""
+        if name not in _WHERE:
+            raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+        return getattr(import_module(f"{__name__}.{_WHERE[name]}"), name)

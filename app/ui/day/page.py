@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from functools import partial
 from typing import ClassVar
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
@@ -42,6 +42,7 @@ class DayPage(Page):
         self._minute = -1
         self._body = DayBody()
         scroll = QScrollArea(self)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # it follows the focus inside
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setWidget(self._body)

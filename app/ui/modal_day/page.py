@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import QTimer
-from PySide6.QtGui import QAction
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from app.domain.clock import Period
@@ -76,6 +76,7 @@ class ModalDayPage(Page):
         self._body.newest_asked.connect(self.show_newest)
         session.period_changed.connect(self.mark_stale)
         self._by_slot = QAction(tr("Modal day by slot"), self)
+        self._by_slot.setShortcut(QKeySequence("Ctrl+B"))
         self._by_slot.setCheckable(True)
         self._by_slot.toggled.connect(self._on_by_slot)
 
@@ -128,6 +129,7 @@ class ModalDayPage(Page):
         column.addWidget(self._bar)
         column.addWidget(self._body, 1)
         self.scrolled = QScrollArea(self)
+        self.scrolled.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # it follows the focus inside
         self.scrolled.setWidgetResizable(True)
         self.scrolled.setWidget(content)
         outer = QVBoxLayout(self)

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 from app.domain.entry import Entry, EntryContext, read_entry
 from app.domain.errors import DiaryError
-from app.store.readings import tag_labels
+from app.store.tags import tag_labels
 from app.ui.job import Job
 from app.ui.session import Session
 

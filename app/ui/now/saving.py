@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from app.domain.cautions import CareTexts, Caution, caution_for
 from app.domain.entry import Entry
@@ -11,9 +12,10 @@ from app.domain.errors import DiaryError, Refused
 from app.domain.person import Person
 from app.store.diary import Diary
 from app.store.people import care_texts
-from app.store.undo import last_entry
-from app.work.enter import Entered, enter
-from app.work.take_back import TakenBack, undo_last
+
+if TYPE_CHECKING:
+    from app.work.enter import Entered
+    from app.work.take_back import TakenBack
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,9 @@ def save(
     DiaryError
         It could not be saved; nothing was changed.
     """
+    from app.store.undo import last_entry  # slow to import: the column is seen before
+    from app.work.enter import enter
+
     entered = enter(diary, person, entry, now=now, keeper=keeper)
     care, journal_id = CareTexts(), None
     try:  # the reading is safe by now: trouble with these is no trouble with the save
@@ -64,6 +69,9 @@ def take_back(diary: Diary, saved: Saved, *, now: datetime) -> Undone:
     DiaryError
         It could not be taken back, or something else was changed since.
     """
+    from app.store.undo import last_entry
+    from app.work.take_back import undo_last
+
     last = last_entry(diary, saved.person)
     if last is None or last.id != saved.journal_id:
         raise Refused(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
@@ -11,7 +12,9 @@ from app.domain.person import Person
 from app.ui.controls.wrapping import unbroken
 from app.ui.reading_words import mark_words
 from app.ui.words import clock_words, short_moment_words, value_words
-from app.work.enter import Entered
+
+if TYPE_CHECKING:
+    from app.work.enter import Entered
 
 ZERO = "\u200b"  # a blank of no width: a line may end there
 _END = 11  # letters kept at each end of a long name

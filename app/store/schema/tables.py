@@ -1,0 +1,85 @@
+"""Every table of the diary, as SQLAlchemy Core tables on one metadata."""
+
+from app.store.schema.base import metadata
+from app.store.schema.entries import (
+    change_mark,
+    dose,
+    event,
+    help_record,
+    ketone,
+    lab_result,
+    note,
+    reading,
+    span,
+    tag,
+    tag_on,
+    visit,
+)
+from app.store.schema.files import import_batch, import_row, recipe
+from app.store.schema.journal import copy, diary, journal_change, journal_entry
+from app.store.schema.kit import (
+    clock_repair,
+    control_test,
+    meter,
+    solution,
+    vial,
+    vial_range,
+    vial_use,
+)
+from app.store.schema.people import (
+    care_text,
+    keeper,
+    person,
+    person_setting,
+    place,
+    safety_line,
+    target_limit,
+    target_set,
+    usual_time,
+    zone_stretch,
+)
+
+USER_TABLES = tuple(
+    table for table in metadata.sorted_tables if "rev" in table.c and "uid" in table.c
+)
+
+__all__ = [
+    "USER_TABLES",
+    "care_text",
+    "change_mark",
+    "clock_repair",
+    "control_test",
+    "copy",
+    "diary",
+    "dose",
+    "event",
+    "help_record",
+    "import_batch",
+    "import_row",
+    "journal_change",
+    "journal_entry",
+    "keeper",
+    "ketone",
+    "lab_result",
+    "metadata",
+    "meter",
+    "note",
+    "person",
+    "person_setting",
+    "place",
+    "reading",
+    "recipe",
+    "safety_line",
+    "solution",
+    "span",
+    "tag",
+    "tag_on",
+    "target_limit",
+    "target_set",
+    "usual_time",
+    "vial",
+    "vial_range",
+    "vial_use",
+    "visit",
+    "zone_stretch",
+]
