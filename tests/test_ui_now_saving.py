@@ -100,7 +100,7 @@ def test_full_disk_keeps_the_text_and_the_next_try_saves(
         raise StoreUnavailable(FULL)
 
     with monkeypatch.context() as patched:
-        patched.setattr(saving, "enter", full)
+        patched.setattr("app.work.enter.enter", full)
         at.save("7.2 shaky")
     assert at.column.line.text() == "7.2 shaky"
     assert at.column.trouble.sentence == FULL
@@ -118,7 +118,7 @@ def test_fault_of_ours_keeps_the_text_and_is_reported(
     def broken(*_: object, **__: object) -> None:
         raise ZeroDivisionError("a fault")
 
-    monkeypatch.setattr(saving, "enter", broken)
+    monkeypatch.setattr("app.work.enter.enter", broken)
 
     with capture_exceptions() as raised:
         at.save("7.2")

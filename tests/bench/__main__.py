@@ -5,7 +5,17 @@ from __future__ import annotations
 import subprocess
 import sys
 
-BENCHES = ("stats", "fetch", "bring_in", "save", "table")
+BENCHES = (
+    "stats",
+    "fetch",
+    "bring_in",
+    "save",
+    "table",
+    "start",
+    "window",
+    "pan",
+    "memory",
+)
 
 
 def main() -> int:
