@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 
-BENCHES = ("stats", "fetch", "bring_in", "save", "table")
+BENCHES = ("stats", "fetch", "bring_in", "save", "table", "backup")
 
 
 def main() -> int:
