@@ -175,6 +175,11 @@ def others(file: Path) -> None:
     file.write_text("waking 5.6\n")
 
 
+def zeros(file: Path) -> None:
+    content = file.read_bytes()
+    file.write_bytes(content[:8192] + bytes(4096) + content[12288:])
+
+
 def cut(file: Path) -> None:
     file.write_bytes(file.read_bytes()[:-700])
 
@@ -191,7 +196,8 @@ def a_changed_value(file: Path) -> None:
         (Path.unlink, StoreUnavailable, "There is no file"),
         (newer, FileFromNewerVersion, "newer Thimblebook"),
         (others, NotADiary, "not a Thimblebook diary"),
-        (cut, StoreUnavailable, "damaged"),
+        (cut, StoreUnavailable, "is damaged and was not restored"),
+        (zeros, StoreUnavailable, "is damaged and was not restored"),
         (a_changed_value, StoreUnavailable, "are not as they were written"),
     ],
 )

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from app.domain.errors import FileFromNewerVersion, NotADiary, Refused, StoreUnavailable
+from app.domain.errors import Refused, StoreUnavailable
 from app.store.backup import Copied, copy_connection
 from app.store.backup_check import check_copy
 from app.store.backup_facts import ENDING, default_folder, facts_beside, local, still_as_checked
@@ -26,7 +26,7 @@ from app.store.durable import (
     sync_file,
     sync_folder,
 )
-from app.store.file import SCHEMA_VERSION, DiaryFile, inspect, uri
+from app.store.file import SCHEMA_VERSION, DiaryFile, inspect, is_damage, uri
 
 ROOM_NEEDED = 2.5  # times the larger of both files: the copy, its migration, a backup before it
 _DOING = "restoring"
@@ -121,17 +121,20 @@ def swap_in(ready: Prepared, *, now: datetime) -> Path | None:
 
 def _looked_at(file: Path) -> DiaryFile:
     """What `inspect` finds; its trouble in words that fit a file to be restored."""
-    try:
-        found = inspect(file)
-    except (FileFromNewerVersion, NotADiary):
-        raise
-    except StoreUnavailable as problem:
-        if file.exists():
-            raise
+    if not file.exists():
         raise StoreUnavailable(
             f"There is no file {file}. Nothing was changed; see the backups with: "
             "thimblebook backups"
-        ) from problem
+        )
+    try:
+        found = inspect(file)
+    except StoreUnavailable as problem:
+        cause = problem.__cause__
+        if isinstance(cause, sqlite3.DatabaseError) and is_damage(cause):
+            raise _damaged(file, "too little of it can be read") from problem
+        raise
+    if found.damaged:
+        raise _damaged(file, "its pages do not hang together, or it has lost its end")
     facts = facts_beside(file)
     if facts is not None and facts.verified_at is not None and not still_as_checked(facts):
         raise StoreUnavailable(
@@ -160,10 +163,14 @@ def _copied(file: Path, copy: Path) -> Copied:
 def _must_be_good(file: Path, copy: Path, copied: Copied, *, thorough: bool) -> None:
     looked = check_copy(copy, rows=copied.rows, thorough=thorough)
     if looked.wrong:
-        raise StoreUnavailable(
-            f"{file} is damaged and was not restored: {'; '.join(looked.wrong)}. The diary is as "
-            "it was; name another backup, they are listed by: thimblebook backups"
-        )
+        raise _damaged(file, "; ".join(looked.wrong))
+
+
+def _damaged(file: Path, what: str) -> StoreUnavailable:
+    return StoreUnavailable(
+        f"{file} is damaged and was not restored: {what}. The diary is as it was; name another "
+        "backup, they are listed by: thimblebook backups"
+    )
 
 
 def _must_have_room(target: Path, file: Path) -> None:

@@ -69,7 +69,9 @@ def restore(path: Path, file: Path, *, now: datetime) -> RestoreDone:
 def _backup_of_present(path: Path, now: datetime) -> BackupFacts | None:
     try:
         present = inspect(path)
-    except DiaryError:  # missing or damaged: that is why it is restored
+    except DiaryError:  # missing, or nothing of it can be read: that is why it is restored
+        return None
+    if present.damaged:
         return None
     try:
         return _backup(present, BEFORE_RESTORE, now)
