@@ -25,6 +25,17 @@ def persons(diary: Diary) -> list[Person]:
         return [_person(row) for row in rows.mappings()]
 
 
+def persons_ever(diary: Diary) -> list[Person]:
+    """Every person that the diary has had, those in the bin too, in the order they were added.
+
+    Of those who were emptied from the bin the name is blank.
+    """
+    table = schema.person
+    with diary.reading() as connection:
+        rows = connection.execute(select(table).order_by(table.c.id))
+        return [_person(row) for row in rows.mappings()]
+
+
 def person_by_id(connection: Connection, person_id: int) -> Person:
     """The person with a local id."""
     table = schema.person
