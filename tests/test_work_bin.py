@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import io
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
@@ -27,6 +28,7 @@ from app.work.edit import Edit, edit_reading, put_in_bin, set_aside
 from app.work.history import history
 from app.work.people import set_targets
 from app.work.retype import typed_value
+from app.work.send_out import write_csv
 from app.work.take_back import redo_last, undo_last
 from tests.households import NOW, corwin, new_diary, tilde, written
 
@@ -254,6 +256,20 @@ def test_a_file_does_not_bring_back_what_was_emptied(diary: Diary) -> None:
     found = take(diary, person)
 
     assert (found.account.new, found.account.already) == (0, 2)
+    assert readings_of(diary, person) == []
+
+
+def test_an_export_of_our_own_does_not_bring_it_back_either(diary: Diary) -> None:
+    person = tilde(diary)
+    written(diary, person, "2026-03-12 07:05", "7.2", note="zephyrine")
+    text = io.StringIO(newline="")
+    write_csv(diary, person, text)
+    put_in_bin(diary, person, ids_of(diary, person), now=NOW)
+    empty_bin(diary, now=NOW, sure=True)
+
+    found = take(diary, person, text.getvalue())
+
+    assert (found.account.new, found.account.already, found.account.held) == (0, 1, 0)
     assert readings_of(diary, person) == []
 
 

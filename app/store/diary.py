@@ -6,7 +6,7 @@ import os
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 from uuid import UUID, uuid4
@@ -17,9 +17,13 @@ from sqlalchemy.exc import DBAPIError
 from app.domain.errors import DiaryError, StoreUnavailable
 from app.domain.person import Person
 from app.store import schema
+from app.store.damage import DAMAGED, damage_sentence
 from app.store.engine import engine_on
 from app.store.file import SCHEMA_VERSION, DiaryFile, inspect, unreadable
+from app.store.held import HeldFile
 from app.store.journal import Change
+from app.store.opening import OpeningNote, identity_in, look_around
+from app.store.seen import remember
 
 Reader = Connection  # a connection in hand, for those who need not know what it is
 
@@ -27,10 +31,14 @@ Reader = Connection  # a connection in hand, for those who need not know what it
 class Diary:
     """An open diary file. Who opens it closes it."""
 
-    def __init__(self, file: DiaryFile, installation: UUID) -> None:
+    def __init__(self, file: DiaryFile, installation: UUID, *, state: Path | None = None) -> None:
         self.path = file.path
         self.writable = file.writable
         self.installation = installation
+        self.damaged = file.damaged
+        self.notes: tuple[OpeningNote, ...] = ()
+        self._state = state
+        self._held = HeldFile(file.path)
         self._engine = engine_on(file)
 
     def close(self) -> None:
@@ -46,11 +54,42 @@ class Diary:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A connection that sees one whole state of the diary."""
+        self.still_there()
         try:
-            with self._engine.connect() as connection:
+            with self._engine.connect() as connection, _never_again(connection):
                 yield connection
-        except DBAPIError as problem:
+        except (DBAPIError, sqlite3.Error) as problem:
             raise _plain(self.path, problem) from problem
+
+    def still_there(self) -> None:
+        """Look whether the open file still lies at its path; before each change that is done here.
+
+        Raises
+        ------
+        StoreUnavailable
+            It was moved, deleted, replaced or cut while it was open.
+        """
+        self._held.must_stand(self._length)
+
+    def look_around(self) -> None:
+        """Make the file private and note in `notes` what is worth a word about its place."""
+        with self.reading() as connection:
+            self._held.must_be_same(identity_in(connection, self.installation))
+            self.notes = look_around(
+                self.path,
+                connection,
+                self.installation,
+                writable=self.writable or self.damaged,  # damage has a note of its own
+                state=self._state,
+            )
+        if self.damaged:
+            self.distrust()
+
+    def distrust(self) -> None:
+        """Treat the diary as damaged from now on: it is shown with a note and not written."""
+        self.damaged, self.writable = True, False
+        note = OpeningNote(DAMAGED, damage_sentence(self.path, shown=True))
+        self.notes = (note, *(each for each in self.notes if each.code != DAMAGED))
 
     @contextmanager
     def change(
@@ -77,15 +116,21 @@ class Diary:
         Raises
         ------
         StoreUnavailable
-            The file can't be written: read-only, disk full, locked by another program.
+            The file can't be written: read-only, disk full, locked by another program, replaced
+            while it was open. Nothing of the change is in it, and the next one begins afresh.
         """
+        if self.damaged:
+            raise StoreUnavailable(damage_sentence(self.path, shown=True))
         if not self.writable:
             raise unreadable(self.path, sqlite3.OperationalError("readonly"))
+        self.still_there()
         try:
             with (
                 self._engine.connect().execution_options(write=True) as connection,
+                _never_again(connection),
                 connection.begin(),
             ):
+                self._held.must_be_same(identity_in(connection, self.installation))
                 change = Change(
                     connection,
                     installation=self.installation,
@@ -98,27 +143,64 @@ class Diary:
                 )
                 yield change
                 change.finish()
-        except DBAPIError as problem:
+                saved = identity_in(connection, self.installation)
+        except (DBAPIError, sqlite3.Error) as problem:
             raise _plain(self.path, problem) from problem
+        self._held.moved_on(saved)
+        if self._state and saved:
+            remember(self._state, saved.uid, counter=saved.counter, number=saved.number)
+
+    def _length(self) -> int:
+        """How many bytes the file should have by its own account; -1 where it gives none."""
+        try:
+            with self._engine.connect() as connection, _never_again(connection):
+                pages, size = (
+                    connection.exec_driver_sql(f"PRAGMA {name}").scalar_one()
+                    for name in ("page_count", "page_size")
+                )
+        except DBAPIError:
+            return -1
+        return int(pages * size)
 
 
-def open_diary(path: Path, installation: UUID) -> Diary:
+def open_diary(
+    path: Path, installation: UUID, *, now: datetime | None = None, state: Path | None = None
+) -> Diary:
     """Open the diary at `path`; bring it to the newest schema first where it is older.
+
+    Before that a checked backup is made, dated `now`; where that is not given, with the time of the
+    diary's last change. With `state`, the user's state folder, an older copy brought back is
+    noticed too; what is worth a word stands in the `notes` of the diary. A damaged diary opens to
+    be looked at alone, as far as it can be read.
 
     Raises
     ------
     DiaryError
-        It is missing, not ours, newer, damaged, or can't be read: said in one sentence.
+        It is missing, not ours, newer, or can't be read: said in one sentence.
     """
     file = inspect(path)
     if file.version < SCHEMA_VERSION:
+        if file.damaged:
+            raise StoreUnavailable(damage_sentence(path, shown=False))
         if not file.writable:
             raise unreadable(path, sqlite3.OperationalError("readonly"))
-        _bring_up(file)
-    return Diary(file, installation)
+        _back_up_first(file, installation, now)
+        bring_up(file)
+    diary = Diary(file, installation, state=state)
+    try:
+        diary.look_around()
+    except DiaryError:
+        diary.close()
+        raise
+    except UnicodeDecodeError as problem:  # the driver's, from a message about a damaged file
+        diary.close()
+        raise StoreUnavailable(damage_sentence(path, shown=False)) from problem
+    return diary
 
 
-def create_diary(path: Path, installation: UUID, *, now: datetime) -> Diary:
+def create_diary(
+    path: Path, installation: UUID, *, now: datetime, state: Path | None = None
+) -> Diary:
     """Make a new diary at `path`, whole or not at all, for this user's eyes only.
 
     Raises
@@ -133,9 +215,9 @@ def create_diary(path: Path, installation: UUID, *, now: datetime) -> Diary:
         if path.exists():
             raise StoreUnavailable(f"Something lies at {path} already; it was left untouched.")
         fresh.touch(mode=0o600, exist_ok=False)
-        _bring_up(DiaryFile(fresh, writable=True, version=0))
+        bring_up(DiaryFile(fresh, writable=True, version=0))
         _begin_book(DiaryFile(fresh, writable=True, version=SCHEMA_VERSION), now)
-        _put_in_place(fresh, path)
+        put_in_place(fresh, path)
     except OSError as problem:
         raise StoreUnavailable(
             f"The diary could not be made at {path} ({problem.strerror}). Nothing was changed; "
@@ -144,10 +226,21 @@ def create_diary(path: Path, installation: UUID, *, now: datetime) -> Diary:
     finally:
         with suppress(OSError):  # where nothing can be written, nothing is there to be removed
             fresh.unlink(missing_ok=True)
-    return open_diary(path, installation)
+    return open_diary(path, installation, state=state)
 
 
-def _put_in_place(fresh: Path, path: Path) -> None:
+@contextmanager
+def _never_again(connection: Connection) -> Iterator[None]:
+    """Close a connection for good after a failure; SQLite's state in it is not to be relied on."""
+    try:
+        yield
+    except (DBAPIError, sqlite3.Error):
+        connection.invalidate()
+        raise
+
+
+def put_in_place(fresh: Path, path: Path) -> None:
+    """Give a finished file its name, where nothing has that name yet."""
     try:
         os.link(fresh, path)  # refuses, unlike a rename, where something came to lie meanwhile
     except FileExistsError:
@@ -156,7 +249,28 @@ def _put_in_place(fresh: Path, path: Path) -> None:
         fresh.rename(path)
 
 
-def _bring_up(file: DiaryFile) -> None:
+def _back_up_first(file: DiaryFile, installation: UUID, now: datetime | None) -> None:
+    from app.store.backup import make_backup  # it knows the diary, and is seldom needed here
+
+    at = now or datetime.fromtimestamp(file.path.stat().st_mtime, UTC)
+    try:
+        with Diary(file, installation) as old:
+            make_backup(old, why="before_migration", now=at)
+    except StoreUnavailable as problem:
+        raise StoreUnavailable(
+            f"{file.path} is of an older form, and before it is brought up to date a checked "
+            f"backup has to lie beside it. {problem} Then open it again."
+        ) from problem
+
+
+def bring_up(file: DiaryFile) -> None:
+    """Run the migrations that a file lacks, each whole or not at all.
+
+    Raises
+    ------
+    StoreUnavailable
+        A step failed; the file is as that step found it.
+    """
     from app.store.upgrade import upgrade  # Alembic is slow to import and seldom needed
 
     engine = engine_on(file, foreign_keys=False)
@@ -182,8 +296,8 @@ def _begin_book(file: DiaryFile, now: datetime) -> None:
         engine.dispose()
 
 
-def _plain(path: Path, problem: DBAPIError) -> DiaryError:
-    cause = problem.orig
+def _plain(path: Path, problem: DBAPIError | sqlite3.Error) -> DiaryError:
+    cause = problem.orig if isinstance(problem, DBAPIError) else problem
     if isinstance(cause, sqlite3.IntegrityError):
         return DiaryError(
             f"The diary refused this ({cause}). Nothing of it was saved; all before is safe."

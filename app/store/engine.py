@@ -10,6 +10,7 @@ from sqlalchemy.pool import QueuePool
 
 from app.domain.errors import StoreUnavailable
 from app.store.file import DiaryFile, uri
+from app.store.row_hash import install
 
 # Journal mode DELETE with synchronous EXTRA: one file at rest, readable on read-only media, and a
 # commit that returned outlives a power cut (SQLite's documentation of the synchronous pragma).
@@ -38,7 +39,10 @@ def engine_on(file: DiaryFile, *, foreign_keys: bool = True) -> Engine:
             isolation_level=None,  # we say BEGIN ourselves; the driver would commit DDL behind us
             check_same_thread=False,
         )
+        if file.damaged:
+            connection.execute("PRAGMA writable_schema = ON")  # or a file that was cut is refused
         _set_pragmas(connection, writable=file.writable, foreign_keys=foreign_keys)
+        install(connection)
         return connection
 
     engine = create_engine(

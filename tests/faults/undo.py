@@ -144,7 +144,9 @@ def _must(run: Run, holds: bool, trouble: str) -> None:
 def _step(run: Run, before: str) -> str:
     """Do one thing at random; returns the state after it."""
     run.now += timedelta(minutes=1)
-    was_done = run.chance.choice(_WHAT)(run)
+    do = run.chance.choice(_WHAT)
+    run.steps.append(f"[{do.__name__.strip('_')}]")
+    was_done = do(run)
     after = run.state()
     _must(run, was_done or after == before, "a refusal changed something")
     return after
