@@ -113,6 +113,7 @@ def _without_a_line(change: Change, row: Imported, fields: Mapping[str, Any]) ->
     made = change.connection.execute(insert(row.table), {**head, **fields}).inserted_primary_key
     if made is None:
         raise RuntimeError(f"no id for the new row: table={row.table.name}")
+    change.wrote(row.table.name)
     return int(made[0])
 
 

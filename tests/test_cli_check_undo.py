@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -102,7 +103,7 @@ def test_a_reading_taken_back_can_be_typed_again(terminal: Terminal) -> None:
 
 def test_changes_of_another_computer_are_not_taken_back(terminal: Terminal) -> None:
     terminal.ok("add", "7.2 7:05")
-    (terminal.folder / "state" / "installation").unlink()  # as on another computer
+    shutil.rmtree(terminal.folder / "state")  # as on another computer
 
     done = terminal.type("undo")
 

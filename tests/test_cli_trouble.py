@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
 import sqlite3
 import subprocess
@@ -188,8 +189,7 @@ def test_an_import_killed_at_any_moment_is_whole_or_not_there(terminal: Terminal
 def test_reading_verbs_need_no_place_to_write(terminal: Terminal) -> None:
     # Root may write anywhere, so the folder is made useless by a file that lies in its place.
     state = terminal.folder / "state"
-    (state / "installation").unlink()
-    state.rmdir()
+    shutil.rmtree(state)
     state.write_text("in the way", encoding="utf-8")
 
     file = str(long_file(terminal.folder, 3))
@@ -247,15 +247,12 @@ def test_what_is_no_diary_is_left_as_it_is(terminal: Terminal, tmp_path: Path) -
     letter.write_text("Dear doctor,\n", encoding="utf-8")
     empty = tmp_path / "empty.thimblebook"
     empty.touch()
-    short = tmp_path / "short.thimblebook"
-    short.write_bytes(terminal.diary.read_bytes()[:-4096])
 
     for path, said in (
         (newer, "was written by a newer Thimblebook"),
         (other, "is a database of another program"),
         (letter, "is not a Thimblebook diary"),
         (empty, "is not a Thimblebook diary"),
-        (short, "is damaged and was not opened"),
         (tmp_path, "is a folder, not a diary file"),
         (tmp_path / "missing" / "x.thimblebook", "There is no diary at"),
     ):
@@ -265,6 +262,21 @@ def test_what_is_no_diary_is_left_as_it_is(terminal: Terminal, tmp_path: Path) -
             assert (done.code, done.out, done.err.count("\n")) == (1, "", 1), (path, words)
             assert said in done.err
         assert (path.read_bytes() if path.is_file() else b"") == before
+
+
+def test_a_damaged_diary_is_called_so_and_never_written(terminal: Terminal) -> None:
+    whole = terminal.diary.read_bytes()
+    for lost in (4096, len(whole) // 2):
+        terminal.diary.write_bytes(whole[:-lost])
+
+        for words in READING:
+            assert f"{terminal.diary} is damaged" in terminal.type(*words).err, words
+        for words in WRITING:
+            done = terminal.type(*words)
+            assert (done.code, done.out) == (1, "")
+            assert f"{terminal.diary} is damaged" in done.err
+
+        assert terminal.diary.read_bytes() == whole[:-lost]
 
 
 def test_a_path_of_any_bytes_holds_a_diary(tmp_path: Path) -> None:

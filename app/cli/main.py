@@ -27,14 +27,21 @@ class Kind(NamedTuple):
 VERBS = (
     Kind("open", "the window", "verbs_window"),
     Kind("draw", "a page into a PNG file", "verbs_window"),
-    Kind("person", "add a person, list them, set goals", "verbs_diary"),
+    Kind("person", "add a person, list them, set goals, remove one", "verbs_diary"),
     Kind("add", 'a reading as you would say it: add "7.2 before lunch"', "verbs_write"),
     Kind("list", "the readings", "verbs_read"),
     Kind("figures", "averages, spread, shares, and how far to trust them", "verbs_read"),
     Kind("import", "bring a file of readings in", "verbs_files"),
     Kind("export", "readings as a file", "verbs_files"),
-    Kind("check", "look whether the whole file is sound", "verbs_diary"),
-    Kind("undo", "take back the last change", "verbs_diary"),
+    Kind("check", "look whether the whole file is sound", "verbs_safety"),
+    Kind("salvage", "what can be read of a damaged diary, into a new file", "verbs_safety"),
+    Kind("history", "what was done, the newest first", "verbs_history"),
+    Kind("undo", "take back the last change, or an older one alone", "verbs_history"),
+    Kind("redo", "do again what was taken back last", "verbs_history"),
+    Kind("bin", "what was deleted: list it, restore it, empty it for good", "verbs_bin"),
+    Kind("backup", "a checked copy of the diary, beside it or in another folder", "verbs_backup"),
+    Kind("backups", "the copies there are, the newest first", "verbs_backup"),
+    Kind("restore", "put a copy in the place of the diary; that can be undone", "verbs_backup"),
 )
 
 

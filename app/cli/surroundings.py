@@ -77,14 +77,16 @@ class Asked:
     options: Any  # argparse's namespace: each verb knows its own words
 
     @contextmanager
-    def diary(self, *, to_read: bool = False) -> Iterator[Diary]:
+    def diary(self, *, to_read: bool = False, when_due: bool = True) -> Iterator[Diary]:
         """The diary that the command speaks of, closed afterwards.
 
         With `to_read` it also opens where no id of this computer can be kept, which only changes
-        need: a full or write-protected home folder hides no reading.
+        need: a full or write-protected home folder hides no reading. The full check is made when it
+        is due, unless the command makes it itself.
         """
         from uuid import UUID
 
+        from app.store.checks import check_when_due
         from app.store.diary import open_diary
         from app.store.installation import installation_id
 
@@ -94,7 +96,13 @@ class Asked:
             if not to_read:
                 raise
             installation = UUID(int=0)
-        with open_diary(self.diary_path, installation) as diary:
+        around = self.around
+        with open_diary(self.diary_path, installation, now=around.now, state=around.state) as diary:
+            if when_due:
+                check_when_due(diary, around.state, now=around.now)
+            for note in diary.notes:
+                if not note.told_before:
+                    around.tell(note.sentence)
             yield diary
 
     @contextmanager

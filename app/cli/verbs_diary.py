@@ -1,26 +1,25 @@
-"""Verbs about the diary itself: person, check, undo."""
+"""The verb about who is in the diary: person."""
 
 from __future__ import annotations
 
 import argparse
 from typing import TYPE_CHECKING
 
-from app.cli.words import a_day, plural
-from app.domain.errors import Refused, StoreUnavailable
+from app.cli.words import a_day
+from app.domain.errors import Refused
 from app.domain.targets import CARE_TEAM_LINE, preset, presets
-from app.store.check import check_diary
 from app.store.diary import create_diary, open_diary
 from app.store.installation import installation_id
 from app.store.people import persons
+from app.work.bin import remove_person
 from app.work.people import add_person, chosen_person, set_targets
-from app.work.take_back import undo_last
 
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
 
 
 def _words_of_person(person: argparse.ArgumentParser) -> None:
-    kinds = person.add_subparsers(title="what", metavar="add|list|targets", required=True)
+    kinds = person.add_subparsers(title="what", metavar="add|list|targets|remove", required=True)
     add = kinds.add_parser("add", help="add a person; makes the diary where there is none")
     add.add_argument("name")
     add.add_argument("--unit", required=True, help="mg/dL or mmol/L")
@@ -37,18 +36,13 @@ def _words_of_person(person: argparse.ArgumentParser) -> None:
     targets.add_argument("key", nargs="?")
     targets.add_argument("--from", dest="from_day", type=a_day, metavar="DAY")
     targets.set_defaults(verb=_targets)
+    gone = kinds.add_parser("remove", help="put a person into the bin, with everything of theirs")
+    gone.add_argument("name")
+    gone.add_argument("--name-again", metavar="NAME", help="the name once more, to be sure")
+    gone.set_defaults(verb=_remove_person)
 
 
-def _words_of_check(check: argparse.ArgumentParser) -> None:
-    check.add_argument("--json", action="store_true")
-    check.set_defaults(verb=_check)
-
-
-def _words_of_undo(undo: argparse.ArgumentParser) -> None:
-    undo.set_defaults(verb=_undo)
-
-
-WORDS = {"person": _words_of_person, "check": _words_of_check, "undo": _words_of_undo}
+WORDS = {"person": _words_of_person}
 
 
 def _add_person(asked: Asked) -> int:
@@ -127,36 +121,10 @@ def _targets(asked: Asked) -> int:
     return 0
 
 
-def _check(asked: Asked) -> int:
-    with asked.diary(to_read=True) as diary:
-        found = check_diary(diary)
-    if asked.options.json:
-        asked.around.say_json(
-            {
-                "persons": found.persons,
-                "readings": found.readings,
-                "changes": found.changes,
-                "wrong": list(found.wrong),
-            }
-        )
-    if found.wrong:
-        raise StoreUnavailable(
-            f"Something is wrong with {asked.diary_path}: {'; '.join(found.wrong)}. "
-            "Nothing was changed; keep this file and bring back an earlier copy of it."
-        )
-    if not asked.options.json:
-        asked.around.say(
-            f"The file is sound: {plural(found.persons, 'person', 'persons')}, "
-            f"{plural(found.readings, 'reading')}, "
-            f"{plural(found.changes, 'change')} in the journal."
-        )
-    return 0
-
-
-def _undo(asked: Asked) -> int:
+def _remove_person(asked: Asked) -> int:
+    options = asked.options
     with asked.diary() as diary:
-        found = persons(diary)
-        person = chosen_person(found, asked.person_name) if found else None
-        done = undo_last(diary, person, now=asked.around.now)
+        person = chosen_person(persons(diary), options.name)
+        done = remove_person(diary, person, name_again=options.name_again, now=asked.around.now)
     asked.around.say(done.sentence)
     return 0

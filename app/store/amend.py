@@ -13,6 +13,7 @@ from app.store import schema
 from app.store.diary import Reader
 from app.store.journal import Change
 from app.store.readings import keeper_named, tag_labelled
+from app.store.rows import rows_with
 
 Row = RowMapping  # a row in hand, for those who need not know what it is
 
@@ -88,12 +89,24 @@ def keeper_id(change: Change, name: str | None) -> int | None:
     return None if name is None else keeper_named(change, name)
 
 
-def into_the_bin(change: Change, row: Row) -> None:
-    """Put a reading into the bin, its notes and tags with it."""
+def rewrite_all(change: Change, rows: Iterable[tuple[Row, Mapping[str, Any]]]) -> None:
+    """Change columns of many readings, each given as it is, in one go."""
+    change.edit_all(schema.reading, rows)
+
+
+def into_the_bin(change: Change, rows: Sequence[Row]) -> None:
+    """Put readings into the bin, their notes and tags with them."""
+    uids = [row["uid"] for row in rows]
     for table in (schema.note, schema.tag_on):
-        for one in _beside(change, table, row):
-            change.delete(table, one["id"])
-    change.delete(schema.reading, row["id"])
+        hanging = rows_with(
+            change.connection,
+            table,
+            "row_uid",
+            uids,
+            where="tbl = 'reading' AND deleted_at IS NULL",
+        )
+        change.delete_all(table, hanging)
+    change.delete_all(schema.reading, rows)
 
 
 def _beside(change: Change, table: Table, row: Row) -> list[Row]:

@@ -36,6 +36,8 @@ def connection_to(
         isolation_level=None,  # we say BEGIN ourselves; the driver would commit DDL behind us
         check_same_thread=False,
     )
+    if file.damaged:
+        connection.execute("PRAGMA writable_schema = ON")  # or a file that was cut is refused
     _set_pragmas(connection, writable=file.writable, foreign_keys=foreign_keys)
     return connection
 

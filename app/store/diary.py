@@ -6,8 +6,8 @@ import os
 import sqlite3
 import threading
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, suppress
-from datetime import datetime
+from contextlib import closing, contextmanager, suppress
+from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -16,12 +16,16 @@ from uuid import UUID, uuid4
 from app.domain.errors import DiaryError, StoreUnavailable
 from app.domain.person import Person
 from app.store.connection import connection_to, set_patience
+from app.store.damage import DAMAGED, damage_sentence
 from app.store.file import SCHEMA_VERSION, DiaryFile, inspect, unreadable
+from app.store.held import HeldFile
+from app.store.seen import remember
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
 
     from app.store.journal import Change
+    from app.store.opening import OpeningNote
 
 Reader: TypeAlias = "Connection"  # a connection in hand, for those who need not know what it is
 
@@ -29,10 +33,14 @@ Reader: TypeAlias = "Connection"  # a connection in hand, for those who need not
 class Diary:
     """An open diary file. Who opens it closes it."""
 
-    def __init__(self, file: DiaryFile, installation: UUID) -> None:
+    def __init__(self, file: DiaryFile, installation: UUID, *, state: Path | None = None) -> None:
         self.path = file.path
         self.writable = file.writable
         self.installation = installation
+        self.damaged = file.damaged
+        self.notes: tuple[OpeningNote, ...] = ()
+        self._state = state
+        self._held = HeldFile(file.path)
         self._file = file
         self._hurried: int | None = None
         self._idle: list[sqlite3.Connection] = []
@@ -62,6 +70,7 @@ class Diary:
 
         SQLAlchemy takes longer to import than that window has, and to ask than SQLite to answer.
         """
+        self.still_there()
         try:
             connection = self._idle.pop()
         except IndexError:
@@ -84,12 +93,51 @@ class Diary:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A connection that sees one whole state of the diary."""
+        self.still_there()
         try:
             # Begun at once: rows are also read straight from the driver, which begins nothing.
-            with self._engine.connect() as connection, connection.begin():
+            with (
+                self._engine.connect() as connection,
+                _never_again(connection),
+                connection.begin(),
+            ):
                 yield connection
         except _database_errors() as problem:
             raise _plain(self.path, problem) from problem
+
+    def still_there(self) -> None:
+        """Look whether the open file still lies at its path; before each change that is done here.
+
+        Raises
+        ------
+        StoreUnavailable
+            It was moved, deleted, replaced or cut while it was open.
+        """
+        self._held.must_stand(self._length)
+
+    def look_around(self) -> None:
+        """Make the file private and note in `notes` what is worth a word about its place."""
+        from app.store.opening import identity_in, look_around
+
+        with self.reading() as connection:
+            self._held.must_be_same(identity_in(connection, self.installation))
+            self.notes = look_around(
+                self.path,
+                connection,
+                self.installation,
+                writable=self.writable or self.damaged,  # damage has a note of its own
+                state=self._state,
+            )
+        if self.damaged:
+            self.distrust()
+
+    def distrust(self) -> None:
+        """Treat the diary as damaged from now on: it is shown with a note and not written."""
+        from app.store.opening import OpeningNote
+
+        self.damaged, self.writable = True, False
+        note = OpeningNote(DAMAGED, damage_sentence(self.path, shown=True))
+        self.notes = (note, *(each for each in self.notes if each.code != DAMAGED))
 
     @contextmanager
     def change(
@@ -116,17 +164,24 @@ class Diary:
         Raises
         ------
         StoreUnavailable
-            The file can't be written: read-only, disk full, locked by another program.
+            The file can't be written: read-only, disk full, locked by another program, replaced
+            while it was open. Nothing of the change is in it, and the next one begins afresh.
         """
         from app.store.journal import Change
+        from app.store.opening import identity_in
 
+        if self.damaged:
+            raise StoreUnavailable(damage_sentence(self.path, shown=True))
         if not self.writable:
             raise unreadable(self.path, sqlite3.OperationalError("readonly"))
+        self.still_there()
         try:
             with (
                 self._engine.connect().execution_options(write=True) as connection,
+                _never_again(connection),
                 connection.begin(),
             ):
+                self._held.must_be_same(identity_in(connection, self.installation))
                 change = Change(
                     connection,
                     installation=self.installation,
@@ -139,8 +194,24 @@ class Diary:
                 )
                 yield change
                 change.finish()
+                saved = identity_in(connection, self.installation)
         except _database_errors() as problem:
             raise _plain(self.path, problem) from problem
+        self._held.moved_on(saved)
+        if self._state and saved:
+            remember(self._state, saved.uid, counter=saved.counter, number=saved.number)
+
+    def _length(self) -> int:
+        """How many bytes the file should have by its own account; -1 where it gives none."""
+        try:
+            with closing(self._connected()) as connection:
+                pages, size = (
+                    connection.execute(f"PRAGMA {name}").fetchone()[0]
+                    for name in ("page_count", "page_size")
+                )
+        except (sqlite3.Error, DiaryError):
+            return -1
+        return int(pages * size)
 
     @cached_property
     def _engine(self) -> Engine:
@@ -158,28 +229,58 @@ class Diary:
         return self._hurried == threading.get_ident()
 
 
-def open_diary(path: Path, installation: UUID) -> Diary:
+def open_diary(
+    path: Path, installation: UUID, *, now: datetime | None = None, state: Path | None = None
+) -> Diary:
     """Open the diary at `path`; bring it to the newest schema first where it is older.
+
+    Before that a checked backup is made, dated `now`; where that is not given, with the time of the
+    diary's last change. With `state`, the user's state folder, an older copy brought back is
+    noticed too; what is worth a word stands in the `notes` of the diary. A damaged diary opens to
+    be looked at alone, as far as it can be read.
 
     Raises
     ------
     DiaryError
-        It is missing, not ours, newer, damaged, or can't be read: said in one sentence.
+        It is missing, not ours, newer, or can't be read: said in one sentence.
     """
-    return open_inspected(inspect(path), installation)
+    diary = open_inspected(inspect(path), installation, now=now, state=state)
+    try:
+        diary.look_around()
+    except DiaryError:
+        diary.close()
+        raise
+    except UnicodeDecodeError as problem:  # the driver's, from a message about a damaged file
+        diary.close()
+        raise StoreUnavailable(damage_sentence(path, shown=False)) from problem
+    return diary
 
 
-def open_inspected(file: DiaryFile, installation: UUID) -> Diary:
-    """Open a diary file that was found sound just now; bring it to the newest schema first."""
+def open_inspected(
+    file: DiaryFile,
+    installation: UUID,
+    *,
+    now: datetime | None = None,
+    state: Path | None = None,
+) -> Diary:
+    """Open a diary file that was looked at just now; bring it to the newest schema first.
+
+    What is worth a word about its place is left to `Diary.look_around`.
+    """
     path = file.path
     if file.version < SCHEMA_VERSION:
+        if file.damaged:
+            raise StoreUnavailable(damage_sentence(path, shown=False))
         if not file.writable:
             raise unreadable(path, sqlite3.OperationalError("readonly"))
-        _bring_up(file)
-    return Diary(file, installation)
+        _back_up_first(file, installation, now)
+        bring_up(file)
+    return Diary(file, installation, state=state)
 
 
-def create_diary(path: Path, installation: UUID, *, now: datetime) -> Diary:
+def create_diary(
+    path: Path, installation: UUID, *, now: datetime, state: Path | None = None
+) -> Diary:
     """Make a new diary at `path`, whole or not at all, for this user's eyes only.
 
     Raises
@@ -194,9 +295,9 @@ def create_diary(path: Path, installation: UUID, *, now: datetime) -> Diary:
         if path.exists():
             raise StoreUnavailable(f"Something lies at {path} already; it was left untouched.")
         fresh.touch(mode=0o600, exist_ok=False)
-        _bring_up(DiaryFile(fresh, writable=True, version=0))
+        bring_up(DiaryFile(fresh, writable=True, version=0))
         _begin_book(DiaryFile(fresh, writable=True, version=SCHEMA_VERSION), now)
-        _put_in_place(fresh, path)
+        put_in_place(fresh, path)
     except OSError as problem:
         raise StoreUnavailable(
             f"The diary could not be made at {path} ({problem.strerror}). Nothing was changed; "
@@ -205,10 +306,21 @@ def create_diary(path: Path, installation: UUID, *, now: datetime) -> Diary:
     finally:
         with suppress(OSError):  # where nothing can be written, nothing is there to be removed
             fresh.unlink(missing_ok=True)
-    return open_diary(path, installation)
+    return open_diary(path, installation, state=state)
 
 
-def _put_in_place(fresh: Path, path: Path) -> None:
+@contextmanager
+def _never_again(connection: Connection) -> Iterator[None]:
+    """Close a connection for good after a failure; SQLite's state in it is not to be relied on."""
+    try:
+        yield
+    except _database_errors():
+        connection.invalidate()
+        raise
+
+
+def put_in_place(fresh: Path, path: Path) -> None:
+    """Give a finished file its name, where nothing has that name yet."""
     try:
         os.link(fresh, path)  # refuses, unlike a rename, where something came to lie meanwhile
     except FileExistsError:
@@ -217,7 +329,28 @@ def _put_in_place(fresh: Path, path: Path) -> None:
         fresh.rename(path)
 
 
-def _bring_up(file: DiaryFile) -> None:
+def _back_up_first(file: DiaryFile, installation: UUID, now: datetime | None) -> None:
+    from app.store.backup import make_backup  # it knows the diary, and is seldom needed here
+
+    at = now or datetime.fromtimestamp(file.path.stat().st_mtime, UTC)
+    try:
+        with Diary(file, installation) as old:
+            make_backup(old, why="before_migration", now=at)
+    except StoreUnavailable as problem:
+        raise StoreUnavailable(
+            f"{file.path} is of an older form, and before it is brought up to date a checked "
+            f"backup has to lie beside it. {problem} Then open it again."
+        ) from problem
+
+
+def bring_up(file: DiaryFile) -> None:
+    """Run the migrations that a file lacks, each whole or not at all.
+
+    Raises
+    ------
+    StoreUnavailable
+        A step failed; the file is as that step found it.
+    """
     from app.store.engine import engine_on
     from app.store.upgrade import upgrade  # Alembic is slow to import and seldom needed
 

@@ -11,6 +11,7 @@ from sqlalchemy.pool import QueuePool
 
 from app.store.connection import connection_to, set_patience
 from app.store.file import DiaryFile
+from app.store.row_hash import install
 
 
 def engine_on(
@@ -27,7 +28,9 @@ def engine_on(
     """
 
     def connect() -> sqlite3.Connection:
-        return connection_to(file, hurried=is_hurried(), foreign_keys=foreign_keys)
+        connection = connection_to(file, hurried=is_hurried(), foreign_keys=foreign_keys)
+        install(connection)
+        return connection
 
     def on_checkout(connection: sqlite3.Connection, _record: object, _proxy: object) -> None:
         set_patience(connection, hurried=is_hurried())

@@ -12,16 +12,28 @@ from urllib.parse import quote
 from app.domain.errors import FileFromNewerVersion, NotADiary, StoreUnavailable
 
 APPLICATION_ID = 0x54484D42  # "THMB"
-SCHEMA_VERSION = 1  # the number of the newest migration; a test holds it against migrations/
+SCHEMA_VERSION = 2  # the number of the newest migration; a test holds it against migrations/
+
+_SURROUNDINGS = tuple(
+    f"SQLITE_{name}"
+    for name in (
+        *("BUSY", "LOCKED", "IOERR", "CANTOPEN", "READONLY", "FULL", "PERM", "AUTH", "NOMEM"),
+        *("INTERRUPT", "PROTOCOL", "CONSTRAINT", "MISUSE"),
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)
 class DiaryFile:
-    """A diary file that may be opened: where, whether it can be written, which schema it has."""
+    """A diary file that may be opened: where, whether it may be written, which schema it has.
+
+    A damaged one is never written; what of it can be read is for the reader to find out.
+    """
 
     path: Path
     writable: bool
     version: int
+    damaged: bool = False
 
 
 def inspect(path: Path) -> DiaryFile:
@@ -30,7 +42,7 @@ def inspect(path: Path) -> DiaryFile:
     Raises
     ------
     StoreUnavailable
-        It is missing, no file, can't be read, or is damaged.
+        It is missing, no file, can't be read, or is damaged so much that nobody knows what it is.
     NotADiary
         It is something else than one of our files.
     FileFromNewerVersion
@@ -39,21 +51,31 @@ def inspect(path: Path) -> DiaryFile:
     _must_be_there(path)
     _must_be_ours(path)
     writable = os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+    damaged = False
     try:
         with closing(
             sqlite3.connect(uri(path, writable=writable), uri=True, timeout=5)
         ) as connection:
+            connection.text_factory = lambda raw: raw.decode(errors="replace")  # names in messages
             version = connection.execute("PRAGMA user_version").fetchone()[0]
             if version <= SCHEMA_VERSION:
-                _must_be_sound(connection, path)
-    except sqlite3.DatabaseError as problem:
-        raise unreadable(path, problem) from problem
+                damaged = not _is_sound(connection, path)
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as problem:  # the last: in a message too
+        if not is_damage(problem):
+            raise unreadable(path, problem) from problem
+        version, damaged = _version_of_damaged(path), True
     if version > SCHEMA_VERSION:
         raise FileFromNewerVersion(
             f"{path} was written by a newer Thimblebook (its version {version}, this program knows "
             f"{SCHEMA_VERSION}). It was left untouched; open it with the newer program."
         )
-    return DiaryFile(path, writable, version)
+    return DiaryFile(path, writable and not damaged, version, damaged)
+
+
+def is_damage(problem: Exception) -> bool:
+    """Whether what SQLite ran into lies in the file, and not in what surrounds it."""
+    code = getattr(problem, "sqlite_errorname", "")
+    return not code.startswith(_SURROUNDINGS)
 
 
 def uri(path: Path, *, writable: bool) -> str:
@@ -84,10 +106,9 @@ def unreadable(path: Path, problem: Exception) -> StoreUnavailable:
             f"The disk did not answer while reading or writing {path}. What was saved before is "
             "safe as far as the disk is; check the disk, then try again."
         )
-    return StoreUnavailable(
-        f"{path} is damaged and was not opened, so that no wrong number is shown. "
-        "It was left untouched; bring back a copy of it."
-    )
+    from app.store.damage import damage_sentence  # it lists the backups, which is seldom needed
+
+    return StoreUnavailable(damage_sentence(path, shown=False))
 
 
 def _must_be_there(path: Path) -> None:
@@ -118,6 +139,7 @@ def _must_be_ours(path: Path) -> None:
     address = uri(path, writable=False) + "&immutable=1"
     try:
         with closing(sqlite3.connect(address, uri=True)) as connection:
+            connection.execute("PRAGMA writable_schema = ON")  # or a file that was cut is refused
             application = connection.execute("PRAGMA application_id").fetchone()[0]
             empty = connection.execute("PRAGMA page_count").fetchone()[0] == 0
     except sqlite3.DatabaseError as problem:
@@ -136,17 +158,25 @@ def _must_be_ours(path: Path) -> None:
         )
 
 
-def _must_be_sound(connection: sqlite3.Connection, path: Path) -> None:
+def _is_sound(connection: sqlite3.Connection, path: Path) -> bool:
     connection.execute("BEGIN")  # one state throughout: nobody's commit changes the size meanwhile
-    found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
-    if found != "ok":
-        raise unreadable(path, sqlite3.DatabaseError(found))
+    if connection.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+        return False
     pages, size = (
         connection.execute(f"PRAGMA {name}").fetchone()[0] for name in ("page_count", "page_size")
     )
     # Another program may have it in write-ahead mode, its newest pages in a file of their own.
     beside = connection.execute("PRAGMA journal_mode").fetchone()[0] == "wal"
-    if not beside and path.stat().st_size != pages * size:
-        # A last page cut short reads as zeros, unnoticed.
-        raise unreadable(path, sqlite3.DatabaseError("the file has lost its end"))
+    # A last page cut short reads as zeros, unnoticed.
+    sound = bool(beside or path.stat().st_size == pages * size)
     connection.execute("COMMIT")
+    return sound
+
+
+def _version_of_damaged(path: Path) -> int:
+    try:
+        with closing(sqlite3.connect(uri(path, writable=False), uri=True)) as connection:
+            connection.execute("PRAGMA writable_schema = ON")  # or a file that was cut is refused
+            return int(connection.execute("PRAGMA user_version").fetchone()[0])
+    except sqlite3.DatabaseError as problem:
+        raise unreadable(path, problem) from problem

@@ -14,6 +14,7 @@ from app.domain.errors import Problem
 from app.domain.person import Person
 from app.store import schema
 from app.store.journal import Change
+from app.store.rows import rows_with
 
 MOMENT = ("instant", "wall", "zone", "offset_min", "day", "minute")
 STAMP = ("raw_wall", "raw_value", "raw_unit", "raw_code")
@@ -89,25 +90,25 @@ def insert_rows(
         f" VALUES (?, {change.entry_id}, {change.entry_id}, {places})",
         list(rows),
     )
+    change.wrote(table)
 
 
 def bring_back(
     change: Change, table: str, columns: Sequence[str], rows: Sequence[tuple[Any, ...]]
 ) -> None:
-    """Take rows out of the bin with what the file says now; each ends with its local id."""
-    if not rows:
-        return
-    fields = ", ".join(
-        # Our own export names no key; the row keeps the one it has.
-        f"{column} = ifnull(?, {column})" if column == "source_key" else f"{column} = ?"
-        for column in columns
-    )
-    entry = change.entry_id
-    change.connection.exec_driver_sql(
-        f"UPDATE {table} SET {fields}, deleted_at = NULL, born = {entry}, rev = {entry}"
-        " WHERE id = ?",
-        list(rows),
-    )
+    """Take rows out of the bin with what the file says now; each ends with its local id.
+
+    What they said in the bin, and of which import they were, is kept in the journal.
+    """
+    whole = schema.metadata.tables[table]
+    said = {values[-1]: dict(zip(columns, values[:-1], strict=True)) for values in rows}
+    there = {row["id"]: row for row in rows_with(change.connection, whole, "id", said)}
+    for row_id, fields in said.items():
+        fields["born"] = change.entry_id  # they count as new, not as amended
+        if fields["source_key"] is None:  # our own export names no key; the row keeps its own
+            fields["source_key"] = there[row_id]["source_key"]
+    change.edit_all(whole, [(there[row_id], fields) for row_id, fields in said.items()])
+    change.restore_all(whole, there.values())
 
 
 def new_uids(count: int) -> list[bytes]:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from app.store.journal import Change
 
 _PERSONS = "SELECT * FROM person WHERE deleted_at IS NULL ORDER BY id"
+_EVERYBODY = "SELECT * FROM person ORDER BY id"
 _SETS = "SELECT * FROM target_set WHERE person_id = ? AND deleted_at IS NULL ORDER BY from_day, id"
 _LIMITS = "SELECT * FROM target_limit WHERE set_id = ? AND deleted_at IS NULL ORDER BY id"
 
@@ -28,6 +29,15 @@ def persons(diary: Diary) -> list[Person]:
     """Every person of the diary, in the order they were added."""
     with diary.driver() as driver:
         return [_person(row) for row in rows_of(driver, _PERSONS)]
+
+
+def persons_ever(diary: Diary) -> list[Person]:
+    """Every person that the diary has had, those in the bin too, in the order they were added.
+
+    Of those who were emptied from the bin the name is blank.
+    """
+    with diary.driver() as driver:
+        return [_person(row) for row in rows_of(driver, _EVERYBODY)]
 
 
 def person_by_id(connection: Connection, person_id: int) -> Person:

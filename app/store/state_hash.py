@@ -11,8 +11,8 @@ from sqlalchemy import Column, Select, Table, select
 from app.store import schema
 from app.store.diary import Diary
 
-# Local ids, the journal's two ends and the bin's mark say where a row lies, not what it says.
-_HEAD = frozenset({"id", "uid", "born", "rev", "deleted_at"})
+# Local ids, the journal's two ends, the bin's mark and the hash say nothing of their own.
+_HEAD = frozenset({"id", "uid", "born", "rev", "deleted_at", "row_hash"})
 _OF_A_MOMENT = frozenset({"instant", "day", "minute"})  # they follow from wall and offset_min
 _OF_A_VALUE = frozenset({"mg_dl"})  # follows from value and unit
 # Columns that hold local ids without a foreign key to say of which table.

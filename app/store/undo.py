@@ -1,113 +1,158 @@
-"""Taking back a change: its journal entry walked backwards, as an entry of its own."""
+"""Taking back a change, and taking that back: its entry walked backwards by one of its own."""
 
 from __future__ import annotations
 
-import json
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
-from sqlalchemy import Connection, RowMapping, select, update
-
+from app.domain.errors import Refused
 from app.domain.person import Person
-from app.store import schema
 from app.store.diary import Diary
-from app.store.journal import Change, from_json
-
-UNDO = "undo"
-IMPORT = "import"
-IMPORTED_TABLES = (schema.reading, schema.dose, schema.event)
-
-_TABLES = {table.name: table for table in schema.USER_TABLES}
+from app.store.history import IMPORT, REDO, UNDO, Entry, next_undo, standing, walked_back
+from app.store.in_the_way import clear_the_way, in_the_way
+from app.store.journal import Change
+from app.store.links import Rows, by_table, put
+from app.store.orphans import bin_orphans
+from app.store.restoring import OwnerInBin, restore_rows, settle_targets
+from app.store.undo_import import (
+    SOURCES,
+    ImportRows,
+    bin_import,
+    bring_import_back,
+    rows_of_import,
+    rows_put_away,
+)
+from app.store.undo_plan import Plan, backwards, rows_going
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
-    """One entry of the journal: what was done, when, and what its sentence is filled with."""
+class Undone:
+    """How many rows a change back touched, of an import those of the file.
 
-    id: int
-    kind: str
-    words: dict[str, Any]
-    at: int
+    `kept` rows of an import were edited since and stay. `beside` rows of an import had been kept
+    only for what was taken back now, and went into the bin with it.
+    """
+
+    rows: int
+    kept: int = 0
+    beside: int = 0
 
 
 def last_entry(diary: Diary, person: Person | None) -> Entry | None:
-    """The newest change of this copy that stands: neither taken back nor a taking back.
+    """The newest change of this copy that can be taken back; with a person, of that one alone."""
+    return next_undo(diary, person)
 
-    With a person, of that person's changes alone.
+
+def take_back(diary: Diary, entry: Entry, *, now: datetime, edited: str | None = None) -> Undone:
+    """Take one change back, by an entry of its own.
+
+    Parameters
+    ----------
+    edited : {'keep', 'take-too'}, optional
+        What becomes of the rows of an import that were edited since.
+
+    Raises
+    ------
+    InTheWay
+        A later change touched the same, or rests on it.
+    EditedSince
+        Rows of the import were edited since, and `edited` says nothing.
+    NameTaken
+        A person can't come back while another one has the name.
+    Refused
+        It was taken back already. In every case nothing was changed.
     """
-    entry, copy = schema.journal_entry, schema.copy
-    undone = select(entry.c.undoes).where(entry.c.undoes.is_not(None))
-    query = (
-        select(entry)
-        .join(copy, copy.c.id == entry.c.copy_id)
-        .where(
-            copy.c.uid == diary.installation.bytes, entry.c.kind != UNDO, entry.c.id.not_in(undone)
+    with _walking(diary, UNDO, entry, now) as (change, plan):
+        stands = standing(change.connection)
+        brought = ImportRows({}, {})
+        if entry.kind == IMPORT:
+            brought = rows_of_import(change.connection, entry, plan, stands, edited=edited)
+        clear_the_way(
+            change.connection,
+            plan,
+            entry,
+            brought.all,
+            standing=stands,
+            installation=diary.installation,
         )
-        .order_by(entry.c.no.desc())
-        .limit(1)
-    )
-    if person is not None:
-        query = query.where(entry.c.person_id == person.id)
-    with diary.reading() as connection:
-        row = connection.execute(query).mappings().one_or_none()
-    return None if row is None else _entry(row)
+        touched = _apply(change, plan, diary)
+        if entry.kind == IMPORT:
+            touched = brought.count + _sources_in(plan)
+            bin_import(change, brought)
+        beside = bin_orphans(change, plan, stands)
+        return Undone(touched, brought.kept, beside)
 
 
-def take_back(diary: Diary, entry: Entry, *, now: datetime, person: Person | None) -> int:
-    """Take one entry back; returns how many rows that touched, of an import those of the file."""
+def redo(diary: Diary, undo: Entry, *, now: datetime) -> Undone:
+    """Take an undo back: what it had taken back is as it was before, an import's rows too.
+
+    Raises
+    ------
+    InTheWay, NameTaken, Refused
+        As for taking back; nothing was changed.
+    """
+    with _walking(diary, REDO, undo, now) as (change, plan):
+        stands = standing(change.connection)
+        away = rows_put_away(change.connection, undo, plan)
+        clear_the_way(
+            change.connection, plan, undo, {}, standing=stands, installation=diary.installation
+        )
+        touched = _apply(change, plan, diary)
+        brought = bring_import_back(change, away)
+        settle_targets(change, away)
+        return Undone(brought or touched)
+
+
+@contextmanager
+def _walking(diary: Diary, kind: str, entry: Entry, now: datetime) -> Iterator[tuple[Change, Plan]]:
     words = {"kind": entry.kind, **entry.words}
-    with diary.change(UNDO, words, now=now, person=person, undoes=entry.id) as change:
-        touched = _walk_back(change, entry)
-        return _bin_imported(change, entry) if entry.kind == IMPORT else touched
+    with diary.change(kind, words, now=now, undoes=entry.id) as change:
+        # Another program may have done it since the entry was looked up; from here on none can.
+        if walked_back(change.connection, entry.id, but=change.entry_id):
+            raise Refused("This was taken back already; nothing was changed.")
+        if entry.person_id is not None:
+            change.concerns(entry.person_id)
+        yield change, backwards(change.connection, entry.id)
 
 
-def _walk_back(change: Change, entry: Entry) -> int:
-    lines = schema.journal_change
-    found = change.connection.execute(
-        select(lines).where(lines.c.entry_id == entry.id).order_by(lines.c.id.desc())
-    ).mappings()
-    touched = 0
-    for line in found.all():
-        table = _TABLES[line["tbl"]]
-        row_id = change.connection.exec_driver_sql(
-            f"SELECT id FROM {table.name} WHERE uid = ?", (line["row_uid"],)
-        ).scalar_one()
-        if line["op"] in ("add", "restore"):
-            change.delete(table, row_id)
-        elif line["op"] == "delete":
-            change.restore(table, row_id)
-        else:
-            change.edit(table, row_id, **from_json(line["old"]))
-        touched += 1
-    return touched
-
-
-def _bin_imported(change: Change, entry: Entry) -> int:
-    """Put the rows of an import into the bin; they have no journal lines of their own."""
-    import_id = _import_of(change.connection, entry.id)
-    touched = 0
-    for table in (schema.note, schema.tag_on):  # what came with the rows goes with them
-        change.connection.execute(
-            update(table)
-            .where(table.c.born == entry.id, table.c.deleted_at.is_(None))
-            .values(deleted_at=change.at, rev=change.entry_id)
+def _apply(change: Change, plan: Plan, diary: Diary) -> int:
+    for name, rows in rows_going(plan, live=False).items():
+        change.delete_all(by_table(name), rows.values())
+    for name, backs in plan.items():
+        change.edit_all(
+            by_table(name), [(back.row, back.before) for back in backs.values() if back.before]
         )
-    for table in IMPORTED_TABLES:
-        touched += change.connection.execute(
-            update(table)
-            .where(table.c.import_id == import_id, table.c.deleted_at.is_(None))
-            .values(deleted_at=change.at, rev=change.entry_id)
-        ).rowcount
-    return touched
+    try:
+        restore_rows(change, rows_going(plan, live=True))
+        settle_targets(change, _pointed_anew(plan))
+    except OwnerInBin as trouble:
+        raise in_the_way(
+            change.connection,
+            [trouble.entry_id],
+            standing(change.connection),
+            diary.installation,
+        ) from trouble
+    return sum(len(backs) for backs in plan.values())
 
 
-def _import_of(connection: Connection, entry_id: int) -> int:
-    entry = schema.journal_entry
-    return int(
-        connection.execute(select(entry.c.import_id).where(entry.c.id == entry_id)).scalar_one()
+def _pointed_anew(plan: Plan) -> Rows:
+    """Live rows that refer to something else from now on."""
+    rows: Rows = {}
+    for name, backs in plan.items():
+        anew = (
+            {**back.row, **back.before}
+            for back in backs.values()
+            if back.live is None
+            and back.row["deleted_at"] is None
+            and any(field.endswith("_id") for field in back.before)
+        )
+        put(rows, name, anew)
+    return rows
+
+
+def _sources_in(plan: Plan) -> int:
+    return sum(
+        back.live is False for table in SOURCES for back in plan.get(table.name, {}).values()
     )
-
-
-def _entry(row: RowMapping) -> Entry:
-    return Entry(row["id"], row["kind"], json.loads(row["words"]), row["at"])

@@ -16,6 +16,7 @@ from app.store import imports
 from app.store.diary import Diary, Reader
 from app.store.journal import Change
 from app.store.readings import keeper_named, tag_labelled
+from app.work.backup import BEFORE_IMPORT, LARGE_IMPORT, backup_first
 from app.work.file_rows import (
     Placed,
     Sorted,
@@ -87,12 +88,16 @@ def bring_in(
     ------
     NeedsAnswer
         The file can't be read before a question is answered; nothing was changed.
+    StoreUnavailable
+        It is a large one and no checked backup could be made before it; nothing was changed.
     """
     rows = _rows_of(file.read, person, now)
     with diary.reading() as connection:
         looked_at = _account(file.read, _plan(connection, person, rows))
     if not looked_at.account.new:
         return looked_at  # nothing to write, so nothing for the journal
+    if looked_at.account.new > LARGE_IMPORT:
+        backup_first(diary, why=BEFORE_IMPORT, now=now)
     zone = file.read.zone or person.zone
     with diary.change("import", {"file": file.name}, now=now, person=person) as change:
         # Planned anew: another program may have written since, and from here on none can.
@@ -159,7 +164,8 @@ def _sort_restored(
         return
     glucose = row.glucose
     ours = (person.id, glucose.value, glucose.unit.value, glucose.bound.value, each.moment[1])
-    if there == ours:
+    emptied = there[0] == person.id and there[3:] == ("no_value", None)  # and does not come back
+    if there == ours or emptied:
         plan.already += 1
         return
     why = "the diary holds this record with another value or time; correct it there"

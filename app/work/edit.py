@@ -6,7 +6,7 @@ stamp of a reading is never touched.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import datetime
 from enum import Enum
@@ -117,8 +117,8 @@ def set_mark(
         None of them would be different.
     """
 
-    def change_mark(change: Change, row: Row) -> None:
-        amend.rewrite(change, row, _mark_fields(mark, row["after_min"]))
+    def change_mark(change: Change, rows: Sequence[Row]) -> None:
+        amend.rewrite_all(change, ((row, _mark_fields(mark, row["after_min"])) for row in rows))
 
     return _to_each(
         diary, person, ids, edit_words.MARK, {"mark": mark.value}, change_mark,
@@ -190,8 +190,8 @@ def _stand(
 ) -> Done:
     new = {"standing": standing.value, "standing_why": why}
 
-    def change_standing(change: Change, row: Row) -> None:
-        amend.rewrite(change, row, new)
+    def change_standing(change: Change, rows: Sequence[Row]) -> None:
+        amend.rewrite_all(change, ((row, new) for row in rows))
 
     def differs(row: Row) -> bool:
         # What somebody else's reading was said to be stays, as long as it stays somebody else's.
@@ -208,7 +208,7 @@ def _to_each(
     ids: Iterable[int],
     kind: str,
     words: Mapping[str, Any],
-    do: Callable[[Change, Row], None],
+    do: Callable[[Change, Sequence[Row]], None],
     *,
     differs: Callable[[Row], bool],
     now: datetime,
@@ -219,8 +219,7 @@ def _to_each(
         raise Refused(_SAME)
     said = {"count": len(rows), **words}
     with diary.change(kind, said, now=now, person=person) as change:
-        for row in amend.held(change.connection, person, [row["id"] for row in rows]):
-            do(change, row)
+        do(change, amend.held(change.connection, person, [row["id"] for row in rows]))
     return Done(kind, len(rows), said)
 
 

@@ -1,12 +1,13 @@
-"""What was done to readings in words, and what taking it back did."""
+"""What was done to readings, in words for the moment when it is done."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from app.domain.glucose import Bound, Glucose, Unit
 from app.domain.marks import Mark, known_mark
+from app.work.told import listed
 
 EDIT, MARK, SET_ASIDE, NOT_MINE, COUNTED_AGAIN, BIN = (
     "edit",
@@ -25,7 +26,7 @@ def done_sentence(kind: str, words: Mapping[str, Any]) -> str:
     they_are = "It is" if n == 1 else "They are"
     if kind == EDIT:
         return (
-            f"Changed: {_listed(words['parts'])} of the reading {words['reading']}. "
+            f"Changed: {listed(words['parts'])} of the reading {words['reading']}. "
             "What it said before is in the journal."
         )
     if kind == MARK:
@@ -42,20 +43,6 @@ def done_sentence(kind: str, words: Mapping[str, Any]) -> str:
     if kind == BIN:
         return f"{_are(n)} in the bin, and in no figure."
     raise ValueError(f"no sentence for what was done: kind={kind!r}")
-
-
-def undone_sentence(kind: str, words: Mapping[str, Any]) -> str | None:
-    """What taking it back did; None for what is not done to readings that are there."""
-    if kind == EDIT and "reading" in words:
-        return f"Taken back: the reading {words['reading']} is as it was."
-    n = int(words.get("count", 0))
-    if kind == MARK:
-        return f"Taken back: {_readings(n)} {'has its' if n == 1 else 'have their'} old mark again."
-    if kind in (SET_ASIDE, NOT_MINE, COUNTED_AGAIN):
-        return f"Taken back: {_readings(n)} {'stands' if n == 1 else 'stand'} as before."
-    if kind == BIN:
-        return f"Taken back: {_are(n)} out of the bin again."
-    return None
 
 
 def reading_words(row: Mapping[str, Any]) -> str:
@@ -76,7 +63,3 @@ def _are(n: int) -> str:
 
 def _were(n: int) -> str:
     return f"{_readings(n)} {'was' if n == 1 else 'were'}"
-
-
-def _listed(parts: Sequence[str]) -> str:
-    return f"{', '.join(parts[:-1])} and {parts[-1]}" if len(parts) > 1 else parts[0]

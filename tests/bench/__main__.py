@@ -15,6 +15,7 @@ BENCHES = (
     "window",
     "pan",
     "memory",
+    "backup",
 )
 
 

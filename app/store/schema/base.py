@@ -61,7 +61,10 @@ def whole_number(*columns: str) -> list[SchemaItem]:
 
 
 def user_table(name: str, *items: SchemaItem) -> Table:
-    """A table of the person's own data: local id, uid, first and last change, the bin's mark."""
+    """A table of the person's own data: local id, uid, first and last change, the bin's mark.
+
+    Its last column is the hash over all the others (app/store/row_hash.py).
+    """
     return Table(
         name,
         metadata,
@@ -71,6 +74,7 @@ def user_table(name: str, *items: SchemaItem) -> Table:
         refers("rev", "journal_entry"),
         integer("deleted_at", null=True),
         *items,
+        blob("row_hash", null=True),
         CheckConstraint("typeof(uid) = 'blob' AND length(uid) = 16", name="uid_is_16_bytes"),
     )
 

@@ -40,6 +40,7 @@ journal_entry = Table(
     words("seen", default="{}"),  # JSON: of every other copy the highest number seen
     integer("import_id", null=True),
     integer("erased", default=0),
+    blob("row_hash", null=True),
     UniqueConstraint("copy_id", "no"),
     Index("ix_journal_entry_at", "at"),
 )
@@ -54,6 +55,7 @@ journal_change = Table(
     words("op"),  # add, edit, delete, restore
     words("old", null=True),
     words("new", null=True),
+    blob("row_hash", null=True),
     Index("ix_journal_change_row", "tbl", "row_uid"),
     Index("ix_journal_change_entry", "entry_id"),
 )
