@@ -2,7 +2,6 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
-from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -138,7 +137,7 @@ def _with_a_small_cache(connection: sqlite3.Connection, _: Any) -> None:
 
 
 @pytest.fixture
-def failing_at(tmp_path: Path) -> Iterator[Any]:
+def failing_at(tmp_path: Path) -> Any:
     """Upgrade a copy of the oldest diary with a failure at the n-th statement that writes."""
 
     def fail(number: int) -> Path:
@@ -158,7 +157,7 @@ def failing_at(tmp_path: Path) -> Iterator[Any]:
         engine.dispose()
         return path
 
-    yield fail
+    return fail
 
 
 @pytest.mark.parametrize("number", [1, 2, 3, 30, 61, 69])
