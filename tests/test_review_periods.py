@@ -12,7 +12,7 @@ from app.domain.person import Person
 from app.review.figure import Missing
 from app.review.figures import figures
 from app.review.figures_shown import figures_shown, takes_long
-from app.review.periods import periods_side_by_side
+from app.review.periods import of_figures, periods_side_by_side
 from app.review.record import record_of
 from app.store.diary import Diary
 from tests.households import NOW, new_diary, tilde, written
@@ -130,3 +130,11 @@ def test_only_a_long_period_of_a_large_diary_takes_long(diary: Diary) -> None:
     record = record_of(diary, filled(diary))
 
     assert not takes_long(record, Period(date(1990, 1, 1), TODAY))
+
+
+@pytest.mark.parametrize("days", [0, 1, 20])
+def test_a_period_worked_out_before_is_set_beside_the_others_alike(diary: Diary, days: int) -> None:
+    record = record_of(diary, filled(diary, days=days))
+
+    for alone in periods_side_by_side(record, TODAY, now=NOW):
+        assert of_figures(figures(record, alone.period, now=NOW)) == alone

@@ -241,3 +241,16 @@ def test_nothing_beside_is_what_an_empty_diary_has(diary: Diary) -> None:
     person = tilde(diary)
 
     assert beside_of(diary, person) == Beside()
+
+
+def test_what_older_readings_say_of_themselves_can_be_left_out(diary: Diary) -> None:
+    person = tilde(diary)
+    for day in ("2026-03-10", "2026-03-12"):
+        written(diary, person, f"{day} 07:05", "5.6", standing=Standing.NOT_MINE, note=day)
+    older, newer = columns_of(diary, person).id.tolist()
+    since = int(columns_of(diary, person).instant[1])
+
+    found = beside_of(diary, person, since=since)
+
+    assert set(found.why) == {newer}
+    assert found.note == {older: "2026-03-10", newer: "2026-03-12"}

@@ -6,7 +6,6 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
-from concurrent.futures import Future
 from contextlib import closing, contextmanager
 from pathlib import Path
 
@@ -17,14 +16,15 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QLabel, QStackedWidget
 from pytestqt.qtbot import QtBot
 
-from app.domain.errors import DiaryError, StoreUnavailable
+from app.domain.errors import StoreUnavailable
 from app.domain.glucose import Unit
 from app.domain.pictures import Pictures
 from app.domain.wishes import Wishes
 from app.look.theme import Theme
 from app.look.tokens import DARK, LIGHT
 from app.store.diary import Diary
-from app.store.file import SCHEMA_VERSION, DiaryFile, inspect
+from app.store.file import SCHEMA_VERSION, DiaryFile
+from app.store.looking import Looking
 from app.store.readings import readings_of
 from app.ui.day.page import DayPage
 from app.ui.draw import Drawing, draw
@@ -79,12 +79,7 @@ def values(window: Window) -> list[str]:
 
 
 def fill(window: Window, path: Path) -> None:
-    looked: Future[DiaryFile] = Future()
-    try:
-        looked.set_result(inspect(path))
-    except DiaryError as trouble:
-        looked.set_exception(trouble)
-    fill_window(window, path, looked, path.parent, lambda: NOW, person=None)
+    fill_window(window, path, Looking(path), path.parent, lambda: NOW, person=None)
 
 
 def visible(actions: list[QAction]) -> set[str]:

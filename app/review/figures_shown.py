@@ -12,7 +12,7 @@ from app.review.by_mark import MarkRows, mark_rows
 from app.review.counted import counted_of
 from app.review.figures import Figures, figures
 from app.review.meals import Meal, around_meals
-from app.review.periods import USUAL_DAYS, OfPeriod, periods_side_by_side
+from app.review.periods import USUAL_DAYS, OfPeriod, of_figures, periods_side_by_side
 from app.review.record import Record
 from app.review.spells import LowSpells, spells_of
 
@@ -45,14 +45,16 @@ def figures_shown(
     kept = record if doubtful else _without_doubtful(record)
     found = whole if doubtful or not whole.doubt else figures(kept, period, now=now)
     counted, _ = counted_of(kept.between(period), record.person.unit, now=int(now.timestamp()))
-    own = None if period.days in USUAL_DAYS else period
+    periods = periods_side_by_side(kept, period.last, now=now)
+    if period.days not in USUAL_DAYS:
+        periods = (*periods, of_figures(found))
     return FiguresShown(
         doubtful=doubtful,
         figures=found,
         whole=whole,
         spells=spells_of(record, period, now=now),
         marks=mark_rows(counted, record.targets, period),
-        periods=periods_side_by_side(kept, period.last, now=now, own=own),
+        periods=periods,
         meals=around_meals(counted),
         last_day=record.last_day,
     )

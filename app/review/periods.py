@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 import numpy as np
 
 from app.domain.clock import Period, last_days
 from app.domain.marks import MARKS, Mark
-from app.review.counted import Counted, counted_of
+from app.review.counted import counted_of
 from app.review.figure import Figure, Mean, Missing
+from app.review.figures import Figures
 from app.review.marks_drawn import HIGH_LEVELS, LOW_LEVELS
 from app.review.parts import Evened, Share, evened_of, mean_of, quartiles_of, sd_of, shares_of
 from app.review.record import Record
@@ -53,7 +54,6 @@ def periods_side_by_side(
     *,
     now: datetime,
     lengths: Sequence[int] = USUAL_DAYS,
-    own: Period | None = None,
     minimum: bool = True,
 ) -> tuple[OfPeriod, ...]:
     """Work out the figures of the periods of so many days that end on one day, the shortest first.
@@ -68,14 +68,10 @@ def periods_side_by_side(
         Aware; what lies in the future is left out.
     lengths : sequence of int
         In whole diary days.
-    own : Period, optional
-        One more, from day to day, after the others.
     minimum : bool, default True
         Show a figure only from enough readings; else from the mathematical minimum on.
     """
-    periods = [last_days(days, ending) for days in lengths]
-    if own is not None:
-        periods.append(own)
+    periods = (last_days(days, ending) for days in lengths)
     return tuple(_of_period(record, period, now, minimum=minimum) for period in periods)
 
 
@@ -91,13 +87,31 @@ def _of_period(record: Record, period: Period, now: datetime, *, minimum: bool) 
         mean=mean_of(counted, minimum=minimum),
         evened=evened_of(counted),
         sd=sd_of(counted, minimum=minimum),
-        below=_portion(shares[:LOW_LEVELS], counted),
-        above=_portion(shares[HIGH_LEVELS:], counted),
+        below=_portion(shares[:LOW_LEVELS], counted.n),
+        above=_portion(shares[HIGH_LEVELS:], counted.n),
         waking_n=waking.n,
         waking_median=quartiles_of(waking, minimum=minimum).median,
     )
 
 
-def _portion(shares: Sequence[Share], counted: Counted) -> Portion:
+def of_figures(found: Figures) -> OfPeriod:
+    """The figures of a period that were worked out already, as those of the others are given."""
+    waking = next((each for each in found.by_mark if each.mark is Mark.WAKING), None)
+    mean = found.mean
+    return OfPeriod(
+        period=found.period,
+        n=found.n,
+        days_with_readings=found.days_with_readings,
+        mean=mean if isinstance(mean, Missing) else replace(mean, low=None, high=None),
+        evened=found.evened,
+        sd=found.spread.sd,
+        below=_portion(found.shares[:LOW_LEVELS], found.n),
+        above=_portion(found.shares[HIGH_LEVELS:], found.n),
+        waking_n=waking.n if waking else 0,
+        waking_median=waking.median if waking else Missing("there are no readings"),
+    )
+
+
+def _portion(shares: Sequence[Share], n: int) -> Portion:
     count = int(np.sum([share.found.count for share in shares]))
-    return Portion(share_of(count, counted.n), shares[0].missing)
+    return Portion(share_of(count, n), shares[0].missing)

@@ -32,6 +32,11 @@ class Record:
         return self.columns.between(period.first.toordinal(), period.last.toordinal())
 
     @property
+    def since(self) -> int:
+        """The UTC seconds of the first reading; 0 without any."""
+        return int(self.columns.instant[0]) if len(self.columns) else 0
+
+    @property
     def last_day(self) -> date | None:
         """The last diary day with a reading; None without any."""
         days = self.columns.day

@@ -31,6 +31,8 @@ class Beside:
 
 NOTHING = Beside()
 
+_EARLIEST = -(1 << 62)
+
 _LATER_SECONDS = 2 * 3600  # as `Reading.added_later` has it
 
 _OF_PERSON = "r.person_id = ? AND r.deleted_at IS NULL AND r.instant IS NOT NULL"
@@ -38,7 +40,7 @@ _KNOWN = ", ".join(f"'{mark.value}'" for mark in Mark)
 _IS_LATER = f"r.origin = 'typed' AND r.entered_at - r.instant > {_LATER_SECONDS}"
 _ODD = (
     f"SELECT r.id, r.time_state, r.standing_why, {_IS_LATER}, r.mark, r.mark IN ({_KNOWN})"
-    f" FROM reading r WHERE {_OF_PERSON} AND (r.time_state != 'sure'"
+    f" FROM reading r WHERE {_OF_PERSON} AND r.instant >= ? AND (r.time_state != 'sure'"
     f" OR r.standing_why IS NOT NULL OR ({_IS_LATER}) OR r.mark NOT IN ({_KNOWN}))"
 )
 # From the notes to the readings: there are many readings and few notes.
@@ -58,8 +60,11 @@ _NAMES = {
 }
 
 
-def beside_of(diary: Diary, person: Person) -> Beside:
-    """Everything that is written beside a person's dated readings."""
+def beside_of(diary: Diary, person: Person, *, since: int = _EARLIEST) -> Beside:
+    """Everything that is written beside a person's dated readings.
+
+    Of readings before `since` (UTC seconds) what they say of themselves is left out.
+    """
     with diary.driver() as driver:
         note: dict[int, str] = {}
         for row, text in driver.execute(_NOTES, (person.id,)):
@@ -67,7 +72,7 @@ def beside_of(diary: Diary, person: Person) -> Beside:
         tags: dict[int, tuple[str, ...]] = {}
         for row, label in driver.execute(_TAGS, (person.id,)):
             tags[row] = (*tags.get(row, ()), label)
-        odd = driver.execute(_ODD, (person.id,)).fetchall()
+        odd = driver.execute(_ODD, (person.id, since)).fetchall()
         names = {name: dict(driver.execute(query).fetchall()) for name, query in _NAMES.items()}
     return Beside(
         note=note,

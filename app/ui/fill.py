@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import Future
 from datetime import datetime
 from functools import partial
 from importlib import import_module
@@ -13,8 +12,8 @@ from PySide6.QtCore import QTimer
 
 from app.domain.errors import DiaryError
 from app.store.diary import Diary, open_inspected
-from app.store.file import DiaryFile
 from app.store.installation import installation_id
+from app.store.looking import Looking
 from app.ui.job import Job
 from app.ui.pages import PAGES
 from app.ui.session import Session
@@ -30,7 +29,7 @@ Clock = Callable[[], datetime]
 def fill_window(
     window: Window,
     path: Path,
-    looked: Future[DiaryFile] | None,
+    looking: Looking,
     state: Path,
     clock: Clock,
     *,
@@ -40,8 +39,8 @@ def fill_window(
 
     Parameters
     ----------
-    looked : Future of DiaryFile, optional
-        What was found at `path`; None where nothing is there.
+    looking : Looking
+        The look over the file at `path`, which may not be done yet.
     """
     window.furnish()
     at = window.tabs.currentIndex()
@@ -49,7 +48,8 @@ def fill_window(
         import_module(module)
     try:
         installation = installation_id(state)
-        diary = None if looked is None else open_inspected(looked.result(), installation)
+        file = looking.found()
+        diary = None if file is None else open_inspected(file, installation)
         days = NEWEST_DAYS if at == 0 else None
         session = None if diary is None else Session(diary, clock, window, newest_days=days)
         if session is not None and session.has_person and person is not None:

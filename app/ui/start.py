@@ -96,20 +96,15 @@ def _drawings(pictures: Pictures) -> list[Drawing]:
 
 
 def _fill(window: Window, path: Path, state: Path, clock: Clock, person: str | None) -> None:
-    from concurrent.futures import ThreadPoolExecutor
+    from app.store.looking import Looking
 
-    from app.store.file import inspect
-
-    # SQLite looks the file over by itself while Python imports what comes next.
-    aside = ThreadPoolExecutor(1)
-    looked = aside.submit(inspect, path) if path.exists() else None
-    aside.shutdown(wait=False)
+    looking = Looking(path)  # meanwhile Python imports what comes next
     from app.ui.fill import fill_window
     from app.ui.trouble_hook import TroubleHook
 
     TroubleHook(window, state, clock)  # the window owns it
     try:
-        fill_window(window, path, looked, state, clock, person=person)
+        fill_window(window, path, looking, state, clock, person=person)
     finally:
         gc.freeze()
         gc.enable()

@@ -175,5 +175,6 @@ def _read(
     """The day, and what is written beside the record, read again only where the record changed."""
     beside = known[1] if known is not None and known[0] is record else None
     if beside is None:
-        beside = beside_of(diary, record.person)
+        newest = {} if record.whole else {"since": record.since}
+        beside = beside_of(diary, record.person, **newest)
     return record, beside, day_view(diary, record, beside, day, now=now)
