@@ -12,12 +12,14 @@ from app.store import schema
 from app.store.check import check_file
 from app.store.diary import open_diary
 from app.store.people import persons
-from app.store.row_hash import BYTES, hash_of_row, hashed_columns
+from app.store.row_hash import BYTES, Value, hash_of_row, hashed_columns
 from app.store.state_hash import state_hash
 from tests.commands import Terminal
 from tests.damaging import rows_of
 from tests.households import INSTALLATION, NOW, new_diary, tilde, written
 from tests.version_diary import LINES, RECIPE, make
+
+OTHERS: tuple[Value, ...] = (None, "other", b"other", 3.5)
 
 
 @pytest.fixture
@@ -37,7 +39,23 @@ def wrong_hashes(path: Path) -> list[tuple[str, int]]:
 
 
 def test_values_that_only_look_alike_have_hashes_of_their_own() -> None:
-    values = (1, 1.0, "1", b"1", None, "None", "", b"", 0, 0.0, -0.0, "1.0", "b'1'", 2**53, 2.0**53)
+    values: tuple[Value, ...] = (
+        1,
+        1.0,
+        "1",
+        b"1",
+        None,
+        "None",
+        "",
+        b"",
+        0,
+        0.0,
+        -0.0,
+        "1.0",
+        "b'1'",
+        2**53,
+        2.0**53,
+    )
 
     found = {hash_of_row(7, value) for value in values}
 
@@ -70,9 +88,8 @@ def test_no_column_can_change_unnoticed(full: Path) -> None:
         for table, rows in rows_of(full).items()
         for *values, kept in rows
         for place, value in enumerate(values)
-        for other in ([None] if value is not None else []) + ["other", b"other", 3.5]
-        if other != value
-        and hash_of_row(*values[:place], other, *values[place + 1 :]) == kept
+        for other in OTHERS
+        if other != value and hash_of_row(*values[:place], other, *values[place + 1 :]) == kept
     ]
 
     assert unnoticed == []

@@ -45,7 +45,7 @@ LINES = """date,time,value,meal
 2026-02-30,07:05,5.6,waking
 2026-03-02,07:00,0.3,waking
 """
-AT = {
+AT: dict[str, Any] = {
     "instant": 1773298800,
     "wall": "2026-03-12T07:00",
     "zone": "Europe/Lisbon",
@@ -53,7 +53,7 @@ AT = {
     "day": 739687,
     "minute": 420,
 }
-FROM = {"origin": "typed", "entered_at": 1773351000}
+FROM: dict[str, Any] = {"origin": "typed", "entered_at": 1773351000}
 TO_BE = "a word in Ελληνικά, 'quoted', with\nlines, a \t tab and 🩸"
 
 
@@ -98,12 +98,19 @@ def _kit(change: Change, person: Person) -> None:
         zone="Europe/Lisbon",
         first_day=739600,
     )
-    vial = change.add(schema.vial, lot="L 7", strips=50, printed_expiry="2026-11", opened_day=739650)
+    vial = change.add(
+        schema.vial, lot="L 7", strips=50, printed_expiry="2026-11", opened_day=739650
+    )
     solution = change.add(schema.solution, level="normal", lot="S 1", printed_expiry="2026-05-31")
     _add(
         change,
         {
-            "clock_repair": {"meter_id": meter, "from_order": 1, "shift_s": -3600, "state": "applied"},
+            "clock_repair": {
+                "meter_id": meter,
+                "from_order": 1,
+                "shift_s": -3600,
+                "state": "applied",
+            },
             "vial_range": {
                 "vial_id": vial,
                 "level": "normal",
@@ -146,7 +153,7 @@ _LINES = {"very_low": 54.0, "low": 70.0, "very_high": 250.0}
 
 
 def _days(change: Change, person: Person) -> None:
-    mine = {"person_id": person.id}
+    mine: dict[str, Any] = {"person_id": person.id}
     meal = change.add(
         schema.event, **mine, **AT, **FROM, kind="meal", carb_g=45.5, raw_bytes=b"\x00\xff'"
     )
@@ -167,11 +174,25 @@ def _days(change: Change, person: Person) -> None:
         change,
         {
             "person_setting": {**mine, "key": "night", "value": '{"from":1380}'},
-            "dose": {**mine, **AT, **FROM, "what": "long", "amount": "0", "amount_num": 0, "unit": "U"},
+            "dose": {
+                **mine,
+                **AT,
+                **FROM,
+                "what": "long",
+                "amount": "0",
+                "amount_num": 0,
+                "unit": "U",
+            },
             "ketone": {**mine, **AT, **FROM, "method": "urine", "level": "trace"},
             "help": {**mine, **AT, "reading_id": reading, "what": "woken by a neighbour"},
             "lab_result": {**mine, **AT, "kind": "a1c", "value": "6.9", "unit": "%"},
-            "span": {**mine, "kind": "sick", "from_day": 739680, "to_day": 739682, "text": "a cold"},
+            "span": {
+                **mine,
+                "kind": "sick",
+                "from_day": 739680,
+                "to_day": 739682,
+                "text": "a cold",
+            },
             "change_mark": {**mine, "day": 739670, "what": "another plan"},
             "visit": {**mine, "day": 739690, "outcome": "next one in June"},
         },
