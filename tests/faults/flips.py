@@ -110,7 +110,7 @@ def flip(folder: Path, kind: str, *, rounds: int, seed: int, control: str = "") 
     )
 
 
-def _wrong(path: Path, seen: _Seen, truth: str, *, alone: bool) -> str:
+def _wrong(path: Path, seen: _Seen, truth: str | None, *, alone: bool) -> str:
     """What is wrong with how the program met this damage; empty where it met it rightly."""
     try:
         if _noticed(path, seen, alone=alone):

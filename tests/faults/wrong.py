@@ -30,8 +30,8 @@ def no_sync_of_folder() -> None:
 def no_transaction() -> None:
     """Each statement is a transaction of its own."""
 
-    def begin(_: Connection) -> None:
-        return
+    def begin(connection: Connection) -> None:
+        assert not connection.closed
 
     engine._begin = begin
 
