@@ -144,6 +144,22 @@ def test_only_what_is_old_enough_is_emptied_with_old(terminal: Terminal) -> None
     assert "4 rows are gone" in terminal.ok("bin", "empty", "--old", "--sure", now=later).out
 
 
+def test_undo_after_a_removal_is_about_the_one_who_was_removed(terminal: Terminal) -> None:
+    terminal.ok("person", "add", "Corwin", "--unit", "mg/dL", "--zone", "America/Chicago")
+    terminal.ok("--person", "Corwin", "add", "112 7:05")
+    terminal.ok("person", "remove", "Tilde", "--name-again", "Tilde")
+
+    undone = terminal.ok("undo")
+    redone = terminal.ok("--person", "Tilde", "redo")
+    again = terminal.ok("undo")
+
+    assert (
+        undone.out == again.out == ("Taken back: Tilde is in the diary again, with everything.\n")
+    )
+    assert redone.out == "Done again: “Tilde was put into the bin, with 1 reading”.\n"
+    assert len(terminal.ok("--person", "Corwin", "list", "--json").json) == 1
+
+
 def test_a_person_is_removed_by_typing_the_name_twice(terminal: Terminal) -> None:
     asked = terminal.type("person", "remove", "Tilde")
     terminal.ok("person", "remove", "tilde", "--name-again", "Tilde")

@@ -38,12 +38,8 @@ def opened(path: Path, state: Path | None = None) -> Diary:
     return open_diary(path, INSTALLATION, now=NOW, state=state)
 
 
-def is_damaged(diary: Diary) -> bool:
-    return diary.damaged
-
-
 def turn_a_value(path: Path) -> None:
-    """A typed value becomes another one, as a bit that turns would do it: no page check sees it."""
+    """A note becomes another one as a bit that turns does it: no look at pages sees that."""
     with closing(sqlite3.connect(path)) as connection:
         connection.execute("UPDATE note SET text = 'a mark to find' WHERE id = 3")
         connection.commit()
@@ -160,11 +156,11 @@ def test_damage_that_only_the_full_check_sees_closes_the_diary_for_writing(
     before = path.read_bytes()
 
     with opened(path, state) as diary:
-        assert not diary.damaged  # the quick look at the start can't see it
+        at_start = diary.damaged
         found = check_when_due(diary, state, now=NOW)
         assert found is not None
         assert found.damage
-        assert is_damaged(diary)
+        assert (at_start, diary.damaged) == (False, True)  # the quick look can't see it
         with pytest.raises(StoreUnavailable, match="is damaged"):
             written(diary, persons(diary)[0], "2026-03-12 09:00", "6.1")
     with opened(path, state) as diary:

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -137,7 +138,7 @@ def _with_a_small_cache(connection: sqlite3.Connection, _: Any) -> None:
 
 
 @pytest.fixture
-def failing_at(tmp_path: Path) -> Any:
+def failing_at(tmp_path: Path) -> Callable[[int], Path]:
     """Upgrade a copy of the oldest diary with a failure at the n-th statement that writes."""
 
     def fail(number: int) -> Path:
@@ -162,7 +163,7 @@ def failing_at(tmp_path: Path) -> Any:
 
 @pytest.mark.parametrize("number", [1, 2, 3, 30, 61, 69])
 def test_an_upgrade_that_fails_leaves_no_trace_and_works_the_next_time(
-    failing_at: Any, number: int
+    failing_at: Callable[[int], Path], number: int
 ) -> None:
     old = content_of(OLDEST)
 

@@ -19,6 +19,8 @@ from tests.damaging import rows_of
 from tests.households import INSTALLATION, NOW, new_diary, tilde, written
 from tests.version_diary import LINES, RECIPE, make
 
+OTHERS: tuple[Value, ...] = (None, "other", b"other", 3.5)
+
 
 @pytest.fixture
 def full(tmp_path: Path) -> Path:
@@ -37,7 +39,23 @@ def wrong_hashes(path: Path) -> list[tuple[str, int]]:
 
 
 def test_values_that_only_look_alike_have_hashes_of_their_own() -> None:
-    values = (1, 1.0, "1", b"1", None, "None", "", b"", 0, 0.0, -0.0, "1.0", "b'1'", 2**53, 2.0**53)
+    values: tuple[Value, ...] = (
+        1,
+        1.0,
+        "1",
+        b"1",
+        None,
+        "None",
+        "",
+        b"",
+        0,
+        0.0,
+        -0.0,
+        "1.0",
+        "b'1'",
+        2**53,
+        2.0**53,
+    )
 
     found = {hash_of_row(7, value) for value in values}
 
@@ -64,18 +82,13 @@ def test_every_row_of_every_table_has_its_hash(full: Path) -> None:
     assert hashed == {table.name for table in schema.metadata.sorted_tables} - {"diary", "copy"}
 
 
-def _others(value: Value) -> list[Value]:
-    others: list[Value] = ["other", b"other", 3.5]
-    return others if value is None else [None, *others]
-
-
 def test_no_column_can_change_unnoticed(full: Path) -> None:
     unnoticed = [
         (table, place)
         for table, rows in rows_of(full).items()
         for *values, kept in rows
         for place, value in enumerate(values)
-        for other in _others(value)
+        for other in OTHERS
         if other != value and hash_of_row(*values[:place], other, *values[place + 1 :]) == kept
     ]
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from uuid import UUID
 
 import pytest
+from sqlalchemy import Engine, event
 
 from app.domain.errors import NeedsAnswer, Refused
 from app.domain.marks import Mark
@@ -372,6 +373,28 @@ def test_a_change_is_taken_back_once(diary: Diary) -> None:
     ):
         with pytest.raises(Refused, match=why):
             undo_entry(diary, number, now=NOW)
+
+
+def test_a_bulk_change_is_taken_back_in_a_few_statements(diary: Diary) -> None:
+    person = tilde(diary)
+    rows = "".join(f"2026-01-{n % 28 + 1:02},{n // 28:02}:{n % 60:02},6.1,\n" for n in range(600))
+    take(diary, person, f"Date,Time,Glucose (mmol/L),Notes\n{rows}")
+    before = state_hash(diary)
+    set_mark(diary, person, ids_of(diary, person), Mark.NIGHT, now=NOW)
+    said: list[str] = []
+
+    def listen(*what: object) -> None:
+        said.append(str(what[2]))
+
+    event.listen(Engine, "before_cursor_execute", listen)
+    try:
+        done = undo_last(diary, person, now=NOW)
+    finally:
+        event.remove(Engine, "before_cursor_execute", listen)
+
+    assert done.rows == 600
+    assert len(said) < 100
+    assert state_hash(diary) == before
 
 
 def test_every_step_is_a_change_with_a_time_of_its_own(diary: Diary) -> None:

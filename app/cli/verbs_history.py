@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from app.cli.words import one_line
 from app.work.entry_line import State
-from app.work.history import history, person_ever, whose_history
+from app.work.history import history, person_ever, whose_history, whose_turn
 from app.work.take_back import EDITED, redo_last, undo_entry, undo_last
 
 if TYPE_CHECKING:
@@ -71,7 +71,7 @@ def _history(asked: Asked) -> int:
 
 def _beside(line: Line) -> str:
     said = [line.state.value] if line.state is State.TAKEN_BACK else []
-    said += ["partly emptied from the bin"] if line.emptied else []
+    said += ["emptied from the bin"] if line.emptied else []
     said += [] if line.by == "on this computer" else [line.by]
     return f"  ({'; '.join(said)})" if said else ""
 
@@ -80,7 +80,7 @@ def _undo(asked: Asked) -> int:
     options, around = asked.options, asked.around
     with asked.diary() as diary:
         if options.entry is None:
-            person = person_ever(diary, asked.person_name)
+            person = whose_turn(diary, asked.person_name)
             done = undo_last(diary, person, now=around.now, edited=options.edited)
         else:
             named = person_ever(diary, asked.person_name) if asked.person_name else None
@@ -93,6 +93,8 @@ def _undo(asked: Asked) -> int:
 
 def _redo(asked: Asked) -> int:
     with asked.diary() as diary:
-        done = redo_last(diary, person_ever(diary, asked.person_name), now=asked.around.now)
+        done = redo_last(
+            diary, whose_turn(diary, asked.person_name, redo=True), now=asked.around.now
+        )
     asked.around.say(done.sentence)
     return 0

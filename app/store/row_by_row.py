@@ -43,16 +43,18 @@ def read_rows(
     columns : list of str
         The table's columns but the hash, in declared order; "id" is the first.
     """
-    ids = set[int]()
+    ids, damaged = set[int](), list[Exception]()
     names = ", ".join(f'"{name}"' for name in (*columns, *([COLUMN] if hashed else [])))
     query = f'SELECT {names} FROM "{table}" NOT INDEXED'
-    for values in _until_damage(connection, query):
+    for values in _until_damage(connection, query, met=damaged):
         each = _read(values, hashed=hashed)
         if each is not None and each.id not in ids:
             ids.add(each.id)
             yield each
-    for row_id in sorted(_told_of(connection, table, columns, ids) - ids):
-        found = next(_until_damage(connection, f"{query} WHERE id = ?", (row_id,)), None)
+    told_of = _told_of(connection, table, columns, ids, entire=not damaged)
+    for row_id in sorted(told_of - ids):
+        one = _until_damage(connection, f"{query} WHERE id = ?", (row_id,), met=damaged)
+        found = next(one, None)
         each = _read(found, hashed=hashed) if found else None
         yield each or Read(row_id, None, None, sound=False)
 
@@ -93,7 +95,12 @@ def _is_text(value: str) -> bool:
 
 
 def _told_of(
-    connection: sqlite3.Connection, table: str, columns: list[str], known: set[int]
+    connection: sqlite3.Connection,
+    table: str,
+    columns: list[str],
+    known: set[int],
+    *,
+    entire: bool,
 ) -> set[int]:
     """The local ids of all rows: by the index of uids, else every number up to the highest known.
 
@@ -101,10 +108,8 @@ def _told_of(
     """
     if "uid" in columns:
         uids, entire = indexed_uids(connection, table)
-        if entire:
-            return set(uids.values())
         known = known | set(uids.values())
-    return set(range(1, max(known, default=0) + 1))
+    return known if entire else set(range(1, max(known, default=0) + 1))
 
 
 def _index_of_uids(connection: sqlite3.Connection, table: str) -> str | None:
@@ -119,11 +124,16 @@ def _index_of_uids(connection: sqlite3.Connection, table: str) -> str | None:
 
 
 def _until_damage(
-    connection: sqlite3.Connection, query: str, values: tuple[Value, ...] = ()
+    connection: sqlite3.Connection,
+    query: str,
+    values: tuple[Value, ...] = (),
+    *,
+    met: list[Exception],
 ) -> Iterator[Row]:
-    """The rows of a query, up to where the file is damaged."""
+    """The rows of a query, up to where the file is damaged; that is then in `met`."""
     try:
         yield from connection.execute(query, values)
     except (sqlite3.DatabaseError, UnicodeDecodeError) as problem:  # the last: in a message
         if not is_damage(problem):
             raise
+        met.append(problem)

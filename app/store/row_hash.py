@@ -61,15 +61,18 @@ def rehash(
     entries : collection
         Journal entries that were written, with all of their lines; `rev` is always one of them.
     """
+    driver = connection.connection.driver_connection  # straight to it: every save runs this
+    if not isinstance(driver, sqlite3.Connection):
+        raise RuntimeError("the connection to the diary is closed")
     for table in {*touched, *bulk} & _hashed():
         ids = touched.get(table, ())
         if table in bulk or len(ids) > _ONE_BY_ONE:
-            connection.exec_driver_sql(f"{_setting(table)} WHERE rev = ?", (rev,))
-        elif ids:
-            connection.exec_driver_sql(f"{_setting(table)} WHERE id = ?", [(each,) for each in ids])
+            driver.execute(f"{_setting(table)} WHERE rev = ?", (rev,))
+        else:
+            driver.executemany(f"{_setting(table)} WHERE id = ?", [(each,) for each in ids])
     written = [(each,) for each in {rev, *entries}]
-    connection.exec_driver_sql(f"{_setting('journal_entry')} WHERE id = ?", written)
-    connection.exec_driver_sql(f"{_setting('journal_change')} WHERE entry_id = ?", written)
+    driver.executemany(f"{_setting('journal_entry')} WHERE id = ?", written)
+    driver.executemany(f"{_setting('journal_change')} WHERE entry_id = ?", written)
 
 
 def hashed_columns(connection: sqlite3.Connection) -> dict[str, list[str]]:

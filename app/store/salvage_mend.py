@@ -118,7 +118,7 @@ def _drop_lines(new: NewFile) -> None:
     for table in new.own:
         new.connection.execute(
             "DELETE FROM journal_change WHERE tbl = ?"
-            f" AND NOT EXISTS (SELECT 1 FROM {table} AS row WHERE row.uid = row_uid)",
+            f" AND NOT EXISTS (SELECT 1 FROM {table} AS r WHERE r.uid = journal_change.row_uid)",
             (table,),
         )
 

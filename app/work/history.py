@@ -87,6 +87,26 @@ def person_ever(diary: Diary, name: str | None) -> Person | None:
     return chosen_person(living, name)
 
 
+def whose_turn(diary: Diary, name: str | None, *, redo: bool = False) -> Person | None:
+    """Whose change an undo or a redo is about, where the command names nobody.
+
+    It is the person who is in the diary; but where the newest step is about one who is not, since
+    a removal or an addition is what it is about, it is that one.
+
+    Raises
+    ------
+    Refused
+        Several people are there and none was named, or nobody has that name.
+    """
+    step = (next_redo if redo else next_undo)(diary, None) if name is None else None
+    if step is not None:
+        living = {person.id for person in persons(diary)}
+        for person in persons_ever(diary):
+            if person.id == step.person_id and person.id not in living:
+                return person
+    return person_ever(diary, name)
+
+
 def history_of(diary: Diary, person: Person, reading: Reading | UUID) -> tuple[Correction, ...]:
     """What a reading said before, part by part, the oldest correction first.
 

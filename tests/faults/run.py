@@ -20,6 +20,7 @@ ROOT = Path(__file__).resolve().parents[2]
 COMMANDS = ("add", "bulk edit", "import", "create", "migrate", "backup", "restore")
 SHIMMED = ("enospc", "eio", "power", "die")
 MOUNTED = ("full", "read-only")
+_WORKSHOPS = ("disk", "shim", "mount", "memory")
 NO_FORK = "it needs a system that can fork"
 _IN_MEMORY = Path("/dev/shm")
 
@@ -43,6 +44,11 @@ class Task:
         # Kills meet a real disk. For the others, what is synced is counted and not waited for.
         return "disk" if self.suite == "kill" else "memory"
 
+    @property
+    def rank(self) -> int:
+        """Its place in the order in which tasks run."""
+        return _WORKSHOPS.index(self.workshop)
+
 
 def control_tasks() -> Iterator[Task]:
     """For each suite a setting with which it must find something broken."""
@@ -53,7 +59,7 @@ def control_tasks() -> Iterator[Task]:
     yield Task("die", "bulk edit", ("step=3",), "journal off")
     yield Task("power", "add", ("step=3",), "sync off")
     yield Task("power", "add", (), "sync FULL")
-    yield Task("full", "import", ("lines=2000",), "journal off")
+    yield Task("full", "bulk edit", (), "autocommit")
     yield Task("read-only", "add", (), "a writable disk")
     yield Task("flip", "a bit or a byte", ("rounds=200",), "integrity_check alone")
     yield Task("locked", "add", ("seconds=3",), "no waiting")
@@ -63,18 +69,18 @@ def control_tasks() -> Iterator[Task]:
 def short_tasks() -> Iterator[Task]:
     """What fits into two minutes: every suite, every command, far between."""
     for command in COMMANDS:
-        yield Task("kill", command, ("rounds=20",))
-    for mode in ("enospc", "eio", "power"):
-        yield Task(mode, "add", ("step=7",))
-        yield Task(mode, "bulk edit", ("step=7",))
-        yield Task(mode, "import", ("step=23",))
-        yield Task(mode, "create", ("step=61",))
-        yield Task(mode, "migrate", ("step=97",))
-        yield Task(mode, "backup", ("step=41",))
-        yield Task(mode, "restore", ("step=83",))
+        yield Task("kill", command, ("rounds=12",))
+    for mode, far in (("enospc", 1), ("eio", 2), ("power", 1)):
+        yield Task(mode, "add", (f"step={far * 9}",))
+        yield Task(mode, "bulk edit", (f"step={far * 9}",))
+        yield Task(mode, "import", (f"step={far * 31}",))
+        yield Task(mode, "create", (f"step={far * 89}",))
+        yield Task(mode, "migrate", (f"step={far * 149}",))
+        yield Task(mode, "backup", (f"step={far * 53}",))
+        yield Task(mode, "restore", (f"step={far * 97}",))
     yield from _on_disks(("add", "import"))
-    yield Task("flip", "a bit or a byte", ("rounds=80",))
-    yield Task("flip", "a page or the end", ("rounds=30",))
+    yield Task("flip", "a bit or a byte", ("rounds=60",))
+    yield Task("flip", "a page or the end", ("rounds=24",))
     yield from _with_others(each=25)
 
 
@@ -97,12 +103,10 @@ def long_tasks(*, kills: int = 500) -> Iterator[Task]:
 
 def ran(tasks: Iterable[Task]) -> Iterator[Found]:
     """Run tasks one after the other, sorted by what their processes need."""
-    sorted_ = sorted(
-        tasks, key=lambda task: ("disk", "shim", "mount", "memory").index(task.workshop)
-    )
+    in_order = sorted(tasks, key=lambda task: task.rank)
     with tempfile.TemporaryDirectory() as made:
         folder = Path(made)
-        for workshop, group in groupby(sorted_, key=lambda task: task.workshop):
+        for workshop, group in groupby(in_order, key=lambda task: task.workshop):
             shim = built(folder) if workshop == "shim" else None
             yield from _ran_in(workshop, list(group), folder, shim)
 

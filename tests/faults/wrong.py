@@ -31,8 +31,8 @@ def no_sync_of_folder() -> None:
 def no_transaction() -> None:
     """Each statement is a transaction of its own."""
 
-    def begin(_: Connection) -> None:
-        return
+    def begin(connection: Connection) -> None:
+        assert not connection.closed
 
     setattr(engine, "_begin", begin)  # noqa: B010 - wrong on purpose, and not of its type
 
