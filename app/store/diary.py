@@ -250,7 +250,7 @@ def open_diary(
     except DiaryError:
         diary.close()
         raise
-    except UnicodeDecodeError as problem:  # the driver's, from a message about a damaged file
+    except UnicodeError as problem:  # the driver's, from a message about a damaged file
         diary.close()
         raise StoreUnavailable(damage_sentence(path, shown=False)) from problem
     return diary

@@ -60,7 +60,7 @@ def inspect(path: Path) -> DiaryFile:
             version = connection.execute("PRAGMA user_version").fetchone()[0]
             if version <= SCHEMA_VERSION:
                 damaged = not _is_sound(connection, path)
-    except (sqlite3.DatabaseError, UnicodeDecodeError) as problem:  # the last: in a message too
+    except (sqlite3.DatabaseError, UnicodeError) as problem:  # the last: in a message too
         if not is_damage(problem):
             raise unreadable(path, problem) from problem
         version, damaged = _version_of_damaged(path), True
