@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 class Window:
     """The window and its pictures, imported when a command asks for them."""
 
-    def __init__(self, state: Path) -> None:
-        self._state = state
+    def __init__(self, state: Path, runtime: Path) -> None:
+        self._state, self._runtime = state, runtime
 
     def is_there(self) -> bool:
         """Whether there is a screen that a window can be seen on."""
@@ -33,7 +33,7 @@ class Window:
         """Show the window until it is closed."""
         from app.ui.start import open_window
 
-        return open_window(diary, self._state, _now, person=person)
+        return open_window(diary, self._state, _now, person=person, runtime=self._runtime, say=_say)
 
     def draw(self, pictures: Pictures) -> list[Path]:
         """Draw pages into files."""
@@ -52,13 +52,15 @@ def run() -> None:
             stream.reconfigure(errors="backslashreplace")
     state = Path(platformdirs.user_state_dir("thimblebook", appauthor=False))
     data = Path(platformdirs.user_data_dir("thimblebook", appauthor=False))
+    # Only asked for, not made: nothing but a window needs it.
+    runtime = Path(platformdirs.user_runtime_dir("thimblebook", appauthor=False))
     surroundings = Surroundings(
         now=_now(),
         diary=data / "diary.thimblebook",
         state=state,
         out=sys.stdout,
         err=sys.stderr,
-        screen=Window(state),
+        screen=Window(state, runtime),
     )
     code = main(sys.argv[1:], surroundings)
     _let_go()
@@ -75,6 +77,11 @@ def _let_go() -> None:
     except OSError:
         # Python would try once more while it ends, and complain on its own.
         os.dup2(os.open(os.devnull, os.O_WRONLY), stdout.fileno())
+
+
+def _say(sentence: str) -> None:
+    sys.stdout.write(f"{sentence}\n")
+    sys.stdout.flush()
 
 
 def _now() -> datetime:

@@ -17,6 +17,10 @@ class StoreUnavailable(DiaryError):
     """The diary file can't be read or written just now."""
 
 
+class Damaged(StoreUnavailable):
+    """The file is not as it was written, and too much so to be shown; it was left untouched."""
+
+
 class NotADiary(DiaryError):
     """The file is not one of ours; it was left untouched."""
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 from uuid import UUID, uuid4
 
-from app.domain.errors import DiaryError, StoreUnavailable
+from app.domain.errors import Damaged, DiaryError, StoreUnavailable
 from app.domain.person import Person
 from app.store.connection import connection_to, set_patience
 from app.store.damage import DAMAGED, damage_sentence
@@ -115,6 +115,19 @@ class Diary:
         """
         self._held.must_stand(self._length)
 
+    def still_the_same(self) -> None:
+        """Look too whether what the file holds is still this diary, no older copy and no other.
+
+        Raises
+        ------
+        StoreUnavailable
+            It is not, or can't be read just now.
+        """
+        from app.store.opening import identity_in
+
+        with self.reading() as connection:
+            self._held.must_be_same(identity_in(connection, self.installation))
+
     def look_around(self) -> None:
         """Make the file private and note in `notes` what is worth a word about its place."""
         from app.store.opening import identity_in, look_around
@@ -171,7 +184,7 @@ class Diary:
         from app.store.opening import identity_in
 
         if self.damaged:
-            raise StoreUnavailable(damage_sentence(self.path, shown=True))
+            raise Damaged(damage_sentence(self.path, shown=True))
         if not self.writable:
             raise unreadable(self.path, sqlite3.OperationalError("readonly"))
         self.still_there()
@@ -252,7 +265,7 @@ def open_diary(
         raise
     except UnicodeError as problem:  # the driver's, from a message about a damaged file
         diary.close()
-        raise StoreUnavailable(damage_sentence(path, shown=False)) from problem
+        raise Damaged(damage_sentence(path, shown=False)) from problem
     return diary
 
 
@@ -270,7 +283,7 @@ def open_inspected(
     path = file.path
     if file.version < SCHEMA_VERSION:
         if file.damaged:
-            raise StoreUnavailable(damage_sentence(path, shown=False))
+            raise Damaged(damage_sentence(path, shown=False))
         if not file.writable:
             raise unreadable(path, sqlite3.OperationalError("readonly"))
         _back_up_first(file, installation, now)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
-from app.domain.errors import FileFromNewerVersion, NotADiary, StoreUnavailable
+from app.domain.errors import Damaged, FileFromNewerVersion, NotADiary, StoreUnavailable
 
 APPLICATION_ID = 0x54484D42  # "THMB"
 SCHEMA_VERSION = 2  # the number of the newest migration; a test holds it against migrations/
@@ -108,7 +108,7 @@ def unreadable(path: Path, problem: Exception) -> StoreUnavailable:
         )
     from app.store.damage import damage_sentence  # it lists the backups, which is seldom needed
 
-    return StoreUnavailable(damage_sentence(path, shown=False))
+    return Damaged(damage_sentence(path, shown=False))
 
 
 def _must_be_there(path: Path) -> None:

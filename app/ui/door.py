@@ -33,6 +33,14 @@ class Door:
         self.refused: AlreadyOpen | None = None
         self.was_left = False
 
+    def may_be_shut(self, diary: Path) -> bool:
+        """Whether some window holds the lock of a diary, or died with it; quick to ask.
+
+        The name is that of app.store.lock, which is slow to import before a window is painted.
+        """
+        real = diary.resolve()
+        return real.with_name(f".{real.name}.lock").exists()
+
     def enter(self, diary: Path) -> bool:
         """Take the lock of a diary that is there, and let go of the one before.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -49,9 +50,7 @@ def keep_daily(diary: Diary, state: Path, now: datetime) -> Kept:
     return Kept(newest_anywhere(diary, state), tuple(made), tuple(trouble))
 
 
-def keep_now(
-    diary: Diary, state: Path, now: datetime, *, progress: Progress | None = None
-) -> Kept:
+def keep_now(diary: Diary, state: Path, now: datetime, *, progress: Progress | None = None) -> Kept:
     """Make a backup that is asked for, also in the second place.
 
     Raises
@@ -74,12 +73,12 @@ def keep_now(
 def newest_anywhere(diary: Diary, state: Path) -> BackupFacts | None:
     """The newest checked backup beside the diary or in the second place, where that is reached."""
     found = [newest_verified(diary.path)]
-    folder = place_of(diary, state)
+    folder = None
+    with suppress(DiaryError):  # too little of a damaged diary can be read
+        folder = place_of(diary, state)
     if folder is not None and folder.is_dir():
-        try:
+        with suppress(DiaryError):  # gone since it was looked for
             found.append(newest_verified(diary.path, folder))
-        except DiaryError:  # gone since it was looked for
-            pass
     there = [each for each in found if each is not None]
     return max(there, key=lambda each: each.at, default=None)
 

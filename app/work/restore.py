@@ -46,9 +46,7 @@ class RestoreDone:
         )
 
 
-def restore(
-    path: Path, file: Path, *, now: datetime, state: Path | None = None
-) -> RestoreDone:
+def restore(path: Path, file: Path, *, now: datetime, state: Path | None = None) -> RestoreDone:
     """Put a checked copy of `file` in the place of the diary at `path`.
 
     Nobody in this process may have the diary open. The present one is set aside under a dated name

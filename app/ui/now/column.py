@@ -56,8 +56,6 @@ class NowColumn(NowFrame):
         self._settle_timer.setInterval(SETTLE_MS)
         self._connect()
         self._on_person_changed()
-        if not session.diary.writable:
-            self.show_foot(self.tr("This diary can only be read here; nothing can be saved."))
         self._tick.start()
 
     def take_focus(self) -> None:
@@ -257,7 +255,7 @@ class NowColumn(NowFrame):
             self.caution.put_away()
         else:
             self.caution.say(saved.caution, name=short_name(saved.person.name) if several else "")
-        self.show_foot(self.tr("Saved {time}").format(time=clock_words(now, saved.person)))
+        self.show_saved(self.tr("Saved {time}").format(time=clock_words(now, saved.person)))
         self.order_tabs()
         self.show_top()
 
