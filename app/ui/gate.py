@@ -10,7 +10,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
 _WRITES = "writes"
-_One = TypeVar("_One", QAction, QWidget)
+_One = TypeVar("_One", bound=QAction | QWidget)
 
 
 def writes(one: _One) -> _One:

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from app.ui.pages import PAGES
+
+if TYPE_CHECKING:
+    from app.ui.page import Page
+    from app.ui.session import Session
 
 
 class PageStack(QStackedWidget):
@@ -12,18 +18,20 @@ class PageStack(QStackedWidget):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self._made: dict[str, QWidget] = {}
+        self._made: dict[str, Page] = {}
         for _ in PAGES:
             self.addWidget(QWidget(self))
 
-    def made(self, key: str) -> QWidget | None:
+    def made(self, key: str) -> Page | None:
         """The page of a key, None where it was not seen yet."""
         return self._made.get(key)
 
-    def put(self, key: str, page: QWidget) -> None:
-        """Put a page in its place."""
+    def make(self, key: str, session: Session) -> Page:
+        """Make the page of a key, in its place."""
+        page = next(kind for kind in PAGES if kind.key == key).make(session, self)
         self._replace(key, page)
         self._made[key] = page
+        return page
 
     def empty(self) -> None:
         """Let go of every page; the same place stays to be seen."""

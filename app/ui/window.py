@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
@@ -28,6 +28,7 @@ from app.ui.pages import PAGES
 from app.ui.remembered import Remembered
 
 if TYPE_CHECKING:
+    from app.ui.now import NowColumn
     from app.ui.page import Page
     from app.ui.safety.band import NoteBand
     from app.ui.safety.guard import Guard
@@ -68,7 +69,7 @@ class Window(QMainWindow):
         self._remembered = Remembered(remember)
         self._escapes = 0
         self._painted = self._furnished = False
-        self._now: QWidget | None = None
+        self._now: NowColumn | None = None
         self._remembered.recall_theme()
         self._build()
         self._remembered.recall(self)
@@ -179,7 +180,6 @@ class Window(QMainWindow):
         self.gate.shut("")
         self.stack.empty()
         if self._now is not None:
-            self._now_row.removeWidget(self._now)
             self._now.hide()
             self._now.deleteLater()
             self._now = None
@@ -202,20 +202,16 @@ class Window(QMainWindow):
         if made is None:
             if key != PAGES[0].key:  # the Day page alone does with the newest days
                 self.session.complete()
-            kind = next(kind for kind in PAGES if kind.key == key)
-            page = kind.make(self.session, self.stack)
-            self.stack.put(key, page)
-            self.menus.add_page(key, page.menu_actions())
-            self.gate.adopt(page)
-            self._introduce(key, page)
-            return page
-        return cast("Page", made)
+            made = self.stack.make(key, self.session)
+            self.menus.add_page(key, made.menu_actions())
+            self.gate.adopt(made)
+            self._introduce(key, made)
+        return made
 
     def focus_entry(self) -> None:
         """Put the focus into the entry line."""
-        take = getattr(self._now, "take_focus", None)
-        if take is not None:
-            take()
+        if self._now is not None:
+            self._now.take_focus()
 
     def change_side(self) -> None:
         """Move the focus from the Now column to the page, or back."""
@@ -277,10 +273,9 @@ class Window(QMainWindow):
 
     def _introduce(self, key: str, made: QObject) -> None:
         """Let the Day page show what is being typed in the Now column."""
-        pending = getattr(self._now, "pending_changed", None)
         show = getattr(made, "show_pending", None)
-        if key == "day" and pending is not None and show is not None:
-            pending.connect(show)
+        if key == "day" and self._now is not None and show is not None:
+            self._now.pending_changed.connect(show)
 
     def _on_reading_chosen(self, row_id: int) -> None:
         """Show a reading that was chosen on another page in the table."""

@@ -22,6 +22,7 @@ from app.ui.day.body import DayBody
 from app.ui.day.words import tr
 from app.ui.job import Job
 from app.ui.page import Page
+from app.ui.said import Said
 from app.ui.session import Session
 
 _TICK_MS = 20_000  # how soon the line of now follows the clock
@@ -166,6 +167,9 @@ class DayPage(Page):
     def _to_the_targets(self) -> None:
         from app.ui.first_start import ask_for_settings
 
+        if self.session.why_not:
+            self.session.said.emit(Said(self.session.why_not, undo=False))
+            return
         ask_for_settings(self.session, self.window())
 
 

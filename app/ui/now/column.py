@@ -60,7 +60,8 @@ class NowColumn(NowFrame):
 
     def take_focus(self) -> None:
         """Put the keyboard focus into the entry line, behind what was typed."""
-        self.line.setFocus(Qt.FocusReason.OtherFocusReason)
+        taking = self.line if self.line.isEnabled() else self.person  # it may be read only
+        taking.setFocus(Qt.FocusReason.OtherFocusReason)
         self.line.end(False)
 
     def tick(self) -> None:

@@ -12,6 +12,7 @@ from app.look.type import Role
 from app.ui.controls import Hairline, Label, Notice
 from app.ui.controls.drawing import RESERVE, px
 from app.ui.controls.wrapping import WrapLabel
+from app.ui.gate import writes
 from app.ui.now.caution_box import CautionBox
 from app.ui.now.entry_line import EntryLine
 from app.ui.now.person_button import PersonButton
@@ -30,7 +31,7 @@ class NowFrame(QFrame):
         self.person = PersonButton(self)
         self._sub = WrapLabel("", self, role=Role.SMALL, ink="ink2")
         self._label = Label(self.tr("Type a reading"), self, ink="ink2")
-        self.line = EntryLine(self)
+        self.line = writes(EntryLine(self))
         self._label.setBuddy(self.line)
         self.trouble = Trouble()
         self.notice = Notice()

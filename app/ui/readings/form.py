@@ -18,6 +18,7 @@ from app.look.type import Role
 from app.store.readings import reading_with_id
 from app.ui.controls import Button, FlatButton, Label, ToAnswer
 from app.ui.controls.drawing import px
+from app.ui.gate import writes
 from app.ui.readings.form_fields import FormFields
 from app.ui.readings.form_question import question_box
 from app.ui.readings.reread import SURE, Asked, reread
@@ -64,7 +65,7 @@ class ReadingForm(QWidget):
         self._kept = Label("", self, role=Role.SMALL, ink="ink2", wrap=True)
         self._came = Label("", self, role=Role.SMALL, ink="ink3", wrap=True)
         self._trouble = Label("", self, wrap=True)
-        self.save = Button(tr("Save"), self, main=True, size="form")
+        self.save = writes(Button(tr("Save"), self, main=True, size="form"))
         self.forget = FlatButton(tr("As it was"), self, underlined=True)
         self._scroll = QScrollArea(self)
         self._lay_out()
@@ -180,8 +181,7 @@ class ReadingForm(QWidget):
         if self._alone:
             return
         painter = QPainter(self)
-        turned = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
-        left = self.width() - 1 if turned else 0
+        left = self.width() - 1 if self.layoutDirection() is Qt.LayoutDirection.RightToLeft else 0
         painter.fillRect(left, 0, 1, self.height(), QColor(tokens_now().line))
         painter.end()
 

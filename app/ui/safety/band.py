@@ -21,6 +21,7 @@ from app.look.icons import Icon
 from app.look.theme import follow_theme, tokens_now
 from app.ui.controls import Answer, Button, FlatButton, FoldingRow, Label
 from app.ui.controls.drawing import mirrored, px
+from app.ui.controls.wrapping import hfw_policy
 
 _BAR = 3
 
@@ -64,6 +65,7 @@ class NoteLine(QFrame):
         self._row = QVBoxLayout(self)
         self._row.addWidget(FoldingRow(self._words, side, self, main_px=420))
         self.setAccessibleName(self.sentence)
+        self.setSizePolicy(hfw_policy())
         follow_theme(self._restyle)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -103,6 +105,7 @@ class NoteBand(QWidget):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
         self.setAccessibleName(self.tr("Notes about the file"))
+        self.setSizePolicy(hfw_policy())
         self.hide()
 
     @property
@@ -134,12 +137,14 @@ class NoteBand(QWidget):
         at = 0 if first else self._column.count()
         if before is not None:
             at = self._column.indexOf(before)
-            self.drop(code)
+            self._take_out(before)
         fresh.answered.connect(partial(self.answered.emit, code))
         fresh.closed.connect(partial(self.drop, code))
         self._lines[code] = fresh
         self._column.insertWidget(at, fresh)
+        fresh.show()  # at once: the layout would do it later, and the band be too low till then
         self.show()
+        self.updateGeometry()
         # The note does not take the focus, so a screen reader has to be told.
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, fresh.sentence))
 
@@ -147,12 +152,15 @@ class NoteBand(QWidget):
         """Take a note away."""
         line = self._lines.pop(code, None)
         if line is not None:
-            self._column.removeWidget(line)
-            line.hide()
-            line.deleteLater()
+            self._take_out(line)
         self.setVisible(bool(self._lines))
 
     def clear(self) -> None:
         """Take all notes away: another file is shown."""
         for code in list(self._lines):
             self.drop(code)
+
+    def _take_out(self, line: NoteLine) -> None:
+        self._column.removeWidget(line)
+        line.hide()
+        line.deleteLater()
