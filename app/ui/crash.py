@@ -29,6 +29,7 @@ def watch_for_crash(state: Path) -> bool:
             crashed = True
             write_report(state, "-- the program was taken down\n" + _PLACE.sub(_short, found))
         handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        file.chmod(0o600)  # whoever made it
         # It stays open: who crashes can open no file any more.
         faulthandler.enable(handle)
     return crashed
