@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWi
 from app.look.type import Role
 from app.store.backup_facts import BackupFacts
 from app.ui.controls import Answer, Button, Hairline, Label, TextColumn
-from app.ui.controls.drawing import px
+from app.ui.controls.drawing import RESERVE, px
 from app.ui.safety.words import backup_words, tr
 
 _WIDE = 690
@@ -53,8 +53,9 @@ class Blocked(QWidget):
         column = QVBoxLayout(card)
         column.setContentsMargins(px(48), px(36), px(48), px(30))
         column.setSpacing(px(12))
-        column.addWidget(Label(title, card, role=Role.TITLE))
-        column.addWidget(TextColumn(sentence, card))
+        for words in (Label(title, card, role=Role.TITLE), TextColumn(sentence, card)):
+            words.setContentsMargins(RESERVE, 0, RESERVE, 0)
+            column.addWidget(words)
         if backups:
             column.addWidget(Hairline(card))
             column.addLayout(self._backups(backups, card))
@@ -69,7 +70,9 @@ class Blocked(QWidget):
     def _backups(self, backups: Sequence[BackupFacts], card: QWidget) -> QVBoxLayout:
         column = QVBoxLayout()
         column.setSpacing(0)
-        column.addWidget(Label(tr("Put a checked backup in its place"), card, role=Role.SECTION))
+        title = Label(tr("Put a checked backup in its place"), card, role=Role.SECTION)
+        title.setContentsMargins(RESERVE, 0, RESERVE, px(4))  # in line with the boxes
+        column.addWidget(title)
         for each in backups[:_MOST]:
             button = Button(backup_words(each), card, wide=True, hint=tr("restore"))
             button.clicked.connect(partial(self.restore_asked.emit, each.path))

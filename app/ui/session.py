@@ -10,7 +10,7 @@ from typing import NamedTuple
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.domain.clock import Period, last_days
-from app.domain.errors import DiaryError, StoreUnavailable
+from app.domain.errors import Damaged, DiaryError, StoreUnavailable
 from app.domain.person import Person
 from app.review.figures import today_of
 from app.review.record import Record, kept_in_step, newest_of, record_of
@@ -39,6 +39,7 @@ class Session(QObject):
     function of `app.work` and then `changed()`. Signals: `person_changed()`, `record_changed()`
     (readings or goals are other than before), `period_changed()`, `said(Said)` for the notice bar,
     `reading_chosen(int)` a reading's local id that another page should show, `day_chosen(date)`,
+    `damage_met()` the file turned out to be damaged while it was read,
     `writing_changed(str)` why nothing can be written from now on, or empty where it can again.
 
     Parameters
@@ -55,6 +56,7 @@ class Session(QObject):
     reading_chosen = Signal(int)
     day_chosen = Signal(object)
     writing_changed = Signal(str)
+    damage_met = Signal()
 
     def __init__(
         self,
@@ -186,7 +188,16 @@ class Session(QObject):
         """Say what went wrong, where it is trouble of the surroundings and no fault of ours."""
         if not isinstance(problem, DiaryError):
             raise problem
-        self.said.emit(Said(str(problem), undo=False))
+        if not isinstance(problem, Damaged):
+            self.said.emit(Said(str(problem), undo=False))
+            return
+        self.diary.distrust()
+        self.damage_met.emit()
+        sentence = self.tr(
+            "A part of the diary can't be read, so what lies in it is not shown here. Nothing was "
+            "changed; the ways out stand above."
+        )
+        self.said.emit(Said(sentence, undo=False))
 
     @property
     def why_not(self) -> str:
@@ -225,6 +236,10 @@ class Session(QObject):
         if not isinstance(trouble, DiaryError):
             raise trouble
         self._failures += 1
+        if isinstance(trouble, Damaged):
+            if self._failures == 1:
+                self.tell_trouble(trouble)
+            return
         # Most locks are short; it is told once, and not where it is the reason shown already.
         if self._failures == 2 and not self._why_not:
             self.said.emit(Said(str(trouble), undo=False))

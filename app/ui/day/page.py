@@ -53,7 +53,7 @@ class DayPage(Page):
         column.addWidget(scroll)
         self._job = Job(self)
         self._job.answered.connect(self._show)
-        self._job.failed.connect(session.tell_trouble)
+        self._job.failed.connect(self._on_failed)
         self._tick = QTimer(self)
         self._tick.setInterval(_TICK_MS)
         self._tick.timeout.connect(self._on_tick)
@@ -128,9 +128,14 @@ class DayPage(Page):
         self._view = view
         self._actions[1].setEnabled(not view.is_today)
         self._actions[2].setEnabled(not view.is_today)
+        self._body.setVisible(True)
         self._body.show_day(view)
         self._place_pending()
         self._body.fit(self._scroll.viewport().size())
+
+    def _on_failed(self, problem: BaseException) -> None:
+        self._body.setVisible(self._view is not None)  # with nothing in it, it says nothing
+        self.session.tell_trouble(problem)
 
     def _place_pending(self) -> None:
         if self._view is not None:

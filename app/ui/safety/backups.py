@@ -9,19 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QDialog,
-    QFileDialog,
-    QHBoxLayout,
-    QHeaderView,
-    QTableView,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError
-from app.look.type import Role, font
+from app.look.type import Role
 from app.store.backup_facts import BackupFacts
 from app.ui.controls import (
     Answer,
@@ -33,10 +24,11 @@ from app.ui.controls import (
     ToAnswer,
     WrapLabel,
 )
-from app.ui.controls.drawing import px
+from app.ui.controls.drawing import RESERVE, px
 from app.ui.gate import writes
 from app.ui.safety import chores
-from app.ui.safety.backups_model import BackupsModel, Column, Listed
+from app.ui.safety.backups_model import BackupsModel, Listed
+from app.ui.safety.backups_table import BackupsTable
 from app.ui.safety.errands import Errands
 from app.ui.safety.words import backed_up_words, backup_words, readings_words, tr
 
@@ -77,7 +69,7 @@ class BackupsDialog(QDialog):
         self.setAccessibleName(tr("Backups"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.model = BackupsModel(self)
-        self.view = QTableView(self)
+        self.view = BackupsTable(self.model, self)
         self.where = WrapLabel("", self, role=Role.SMALL, ink="ink2")
         self.restores = Button(tr("&Restore selected…"), self)
         self.backs_up = writes(Button(tr("&Back up now"), self))
@@ -153,6 +145,7 @@ class BackupsDialog(QDialog):
         wanted = self._chosen or (kept.path if kept else None)
         order = self._session.person.date_order if self._session.has_person else "dmy"
         self.model.show_backups(rows, order)
+        self.view.fit()
         at = self.model.row_of(wanted)
         if rows:
             self.view.selectRow(at or 0)
@@ -212,13 +205,11 @@ class BackupsDialog(QDialog):
             self.backs_up.setToolTip(self._session.why_not)
 
     def _lay_out(self) -> None:
-        self._dress_table()
         self.question.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(px(24), px(20), px(24), px(16))
         column.setSpacing(px(8))
-        column.addWidget(Label(tr("Backups"), self, role=Role.TITLE))
-        column.addWidget(self.where)
+        column.addLayout(_said(Label(tr("Backups"), self, role=Role.TITLE), self.where))
         column.addWidget(self.view, 1)
         column.addWidget(self.question)
         acts = QHBoxLayout()
@@ -228,8 +219,8 @@ class BackupsDialog(QDialog):
         acts.addStretch(1)
         column.addLayout(acts)
         column.addWidget(Hairline(self))
-        column.addWidget(Label(tr("Also keep copies in a second place"), self, role=Role.SECTION))
-        column.addWidget(self.second)
+        title = Label(tr("Also keep copies in a second place"), self, role=Role.SECTION)
+        column.addLayout(_said(title, self.second))
         places = QHBoxLayout()
         places.setSpacing(px(4))
         places.addWidget(self.chooses)
@@ -241,20 +232,12 @@ class BackupsDialog(QDialog):
         column.addLayout(places)
         column.addWidget(self.note)
 
-    def _dress_table(self) -> None:
-        view = self.view
-        view.setModel(self.model)
-        view.setAccessibleName(tr("Backups, the newest first"))
-        view.setFont(font(Role.BODY))
-        view.setShowGrid(False)
-        view.setTabKeyNavigation(False)
-        view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        view.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        view.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        view.verticalHeader().hide()
-        view.verticalHeader().setDefaultSectionSize(px(28))
-        head = view.horizontalHeader()
-        head.setHighlightSections(False)
-        head.setSectionsClickable(False)
-        head.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        head.setSectionResizeMode(Column.STATE, QHeaderView.ResizeMode.Stretch)
+
+def _said(*words: QWidget) -> QVBoxLayout:
+    """Texts in line with the edges of the buttons below them."""
+    column = QVBoxLayout()
+    column.setContentsMargins(RESERVE, 0, RESERVE, 0)
+    column.setSpacing(px(6))
+    for each in words:
+        column.addWidget(each)
+    return column

@@ -85,6 +85,7 @@ class Guard(QObject):
         for saver in window.findChildren(Saver):
             saver.refused.connect(self.look)
         session.person_changed.connect(self._show_foot)
+        session.damage_met.connect(self._tell_state)
         self._tell_state()
 
     def start(self) -> None:

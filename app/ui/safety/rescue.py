@@ -67,8 +67,14 @@ def show_report(found: Salvaged, parent: QWidget, *, opens: Callable[[], object]
 
 
 def report_lines(found: Salvaged) -> list[str]:
-    """One line for each kind of row: how many, from where, and the days of what is missing."""
-    return [_line(each) for each in found.tables]
+    """What is not as written first: from where, and the days of what is missing; then the rest."""
+    whole = [each for each in found.tables if not (each.from_backup + each.rebuilt + each.missing)]
+    lines = [_line(each) for each in found.tables if each not in whole]
+    if whole:
+        largest = sorted(whole, key=lambda each: -each.kept)
+        listed = ", ".join(counted(each.kept, each.table) for each in largest)
+        lines.append(tr("Whole and as written: {listed}.").format(listed=listed))
+    return lines
 
 
 def report_end(found: Salvaged) -> str:
