@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
-from app.domain.errors import Damaged, FileFromNewerVersion, NotADiary, StoreUnavailable
+from app.domain.errors import Busy, Damaged, FileFromNewerVersion, NotADiary, StoreUnavailable
 
 APPLICATION_ID = 0x54484D42  # "THMB"
 SCHEMA_VERSION = 2  # the number of the newest migration; a test holds it against migrations/
@@ -87,7 +87,7 @@ def unreadable(path: Path, problem: Exception) -> StoreUnavailable:
     """The plain sentence for what SQLite could not do with a diary file."""
     said = str(problem).lower()
     if "locked" in said:
-        return StoreUnavailable(
+        return Busy(
             f"Another program is writing to {path} and did not finish in time. "
             "Nothing was changed; try again in a moment."
         )

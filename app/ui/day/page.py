@@ -13,10 +13,11 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.domain.clock import moment_now
 from app.domain.entry.records import Entry
+from app.domain.errors import Damaged
 from app.review.day import DayView, day_view
 from app.review.day_pending import pending_of
 from app.review.record import Record
-from app.store.beside import Beside, beside_of
+from app.store.beside import NOTHING, Beside, beside_of
 from app.store.diary import Diary
 from app.ui.day.body import DayBody
 from app.ui.day.words import tr
@@ -185,5 +186,8 @@ def _read(
     beside = known[1] if known is not None and known[0] is record else None
     if beside is None:
         newest = {} if record.whole else {"since": record.since}
-        beside = beside_of(diary, record.person, **newest)
+        try:
+            beside = beside_of(diary, record.person, **newest)
+        except Damaged:  # the readings are shown without; the window says that it is damaged
+            beside = NOTHING
     return record, beside, day_view(diary, record, beside, day, now=now)
