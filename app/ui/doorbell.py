@@ -10,11 +10,12 @@ import stat
 from hashlib import blake2b
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QElapsedTimer, QObject, QThread, Signal
 from PySide6.QtNetwork import QLocalServer, QLocalSocket
 
 ANSWER = b"here\n"
 _PATIENCE_MS = 2000  # a window that paints a long period still answers; a hung one does not
+_STEP_MS = 50
 _LONGEST = 100  # bytes of a socket's path (sun_path of unix(7) has 108)
 
 
@@ -28,7 +29,7 @@ class Doorbell(QObject):
         self._server = QLocalServer(self)
         self._server.setSocketOptions(QLocalServer.SocketOption.UserAccessOption)
         self._server.newConnection.connect(self._on_connection)
-        name = _name(diary, runtime, make=True)
+        name = _name(diary, runtime)
         if name and not self._server.listen(name):
             # Whoever has the lock has the bell: what is there was left by a window that died.
             QLocalServer.removeServer(name)
@@ -54,13 +55,19 @@ class Doorbell(QObject):
 
 def ring(diary: Path, runtime: Path) -> bool:
     """Ask the window of a diary to come to the front; whether it answered."""
-    name = _name(diary, runtime, make=False)
+    name = _name(diary, runtime)
     if not name:
         return False
     caller = QLocalSocket()
-    caller.connectToServer(name)
-    if not caller.waitForConnected(_PATIENCE_MS):
-        return False
+    since = QElapsedTimer()
+    since.start()
+    while True:  # it may have begun a moment ago, and not listen yet
+        caller.connectToServer(name)
+        if caller.waitForConnected(_PATIENCE_MS):
+            break
+        if since.elapsed() >= _PATIENCE_MS:
+            return False
+        QThread.msleep(_STEP_MS)
     heard = b""
     while len(heard) < len(ANSWER) and (
         caller.bytesAvailable() or caller.waitForReadyRead(_PATIENCE_MS)
@@ -70,14 +77,13 @@ def ring(diary: Path, runtime: Path) -> bool:
     return heard == ANSWER
 
 
-def _name(diary: Path, runtime: Path, *, make: bool) -> str:
+def _name(diary: Path, runtime: Path) -> str:
     """Where the bell hangs; empty where there is no folder that is this user's alone."""
     mark = blake2b(os.fsencode(diary.resolve()), digest_size=12).hexdigest()
     if os.name == "nt":  # named pipes of a user have no folder
         return f"thimblebook-{mark}"
     try:
-        if make:
-            runtime.mkdir(mode=0o700, parents=True, exist_ok=True)
+        runtime.mkdir(mode=0o700, parents=True, exist_ok=True)
         found = runtime.stat()
     except OSError:
         return ""

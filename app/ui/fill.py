@@ -16,7 +16,6 @@ from app.store.damage import damage_sentence
 from app.store.diary import Diary, open_inspected
 from app.store.file import SCHEMA_VERSION, DiaryFile
 from app.store.installation import installation_id
-from app.store.known import remember_place
 from app.store.looking import Looking
 from app.ui.door import Door
 from app.ui.pages import PAGES
@@ -27,6 +26,7 @@ from app.ui.window import Window
 # A Day and the days before it that it speaks of, several times over.
 NEWEST_DAYS = 90
 READY_MS = 1500
+HEARD_MS = 600  # a second start rings for longer than that
 
 Clock = Callable[[], datetime]
 
@@ -155,14 +155,20 @@ class Filling(QObject):
     def _show(self, session: Session) -> None:
         window, diary = self._window, session.diary
         window.fill(session)
-        remember_place(self.state, self.path)
+        QTimer.singleShot(HEARD_MS, self, partial(self._be_heard, self.path))
         if diary.writable:
             QTimer.singleShot(READY_MS, self, partial(self._watch, session))
         else:
             self._watch(session)
-        if self._door is not None:
-            self._door.listen(partial(bring_forward, window), window)
         self._end()
+
+    def _be_heard(self, path: Path) -> None:
+        """Hang the bell for second starts: Qt's network module is imported after the page."""
+        from app.store.known import remember_place
+
+        remember_place(self.state, path)
+        if self._door is not None and path == self.path and self._window.isVisible():
+            self._door.listen(partial(bring_forward, self._window), self._window)
 
     def _watch(self, session: Session) -> None:
         """Begin to watch over the diary; its page is seen by now."""
