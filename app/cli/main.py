@@ -31,6 +31,11 @@ VERBS = (
     Kind("add", 'a reading as you would say it: add "7.2 before lunch"', "verbs_write"),
     Kind("list", "the readings", "verbs_read"),
     Kind("figures", "averages, spread, shares, and how far to trust them", "verbs_read"),
+    Kind(
+        "test-map",
+        "tests by slot and weekday, and the blind spots",
+        "verbs_patterns",
+    ),
     Kind("import", "bring a file of readings in", "verbs_files"),
     Kind("export", "readings as a file", "verbs_files"),
     Kind("check", "look whether the whole file is sound", "verbs_safety"),

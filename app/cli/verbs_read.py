@@ -44,10 +44,11 @@ def _words_of_figures(worked: argparse.ArgumentParser) -> None:
 WORDS = {"list": _words_of_list, "figures": _words_of_figures}
 
 
-def add_period(parser: Any) -> None:
-    """Add the words that choose a period."""
+def add_period(parser: Any, days: int = DEFAULT_DAYS) -> None:
+    """Add the words that choose a period; without any it is so many whole days to today."""
+    parser.set_defaults(default_days=days)
     how = parser.add_mutually_exclusive_group()
-    how.add_argument("--days", type=int, metavar="N", help=f"whole days (default {DEFAULT_DAYS})")
+    how.add_argument("--days", type=int, metavar="N", help=f"whole days (default {days})")
     how.add_argument("--from", dest="first", type=a_day, metavar="DAY")
     how.add_argument("--all-time", action="store_true")
     parser.add_argument("--to", dest="last", type=a_day, metavar="DAY", help="with --from")
@@ -65,7 +66,7 @@ def period_of(asked: Asked, record: Record) -> Period:
     if options.all_time:
         whole = whole_time(record, today)
         return Period(whole.first, options.ending) if options.ending else whole
-    days = DEFAULT_DAYS if options.days is None else options.days
+    days = options.default_days if options.days is None else options.days
     return last_days(days, options.ending or today)
 
 
