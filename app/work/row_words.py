@@ -55,6 +55,7 @@ _SAYS: dict[str, Callable[[Row], str]] = {
     "span": _named("the stretch of days", "text"),
     "change_mark": _named("the change", "what"),
     "visit": _named("the visit", "outcome"),
+    "question": lambda _row: "a question that was asked",
     "target_set": _named("the goals", "name"),
     "care_text": _named("the text", "kind"),
     "usual_time": _named("the usual time", "mark"),
