@@ -36,10 +36,8 @@ def printed(value: Decimal, unit: Unit) -> str:
 
 @pytest.mark.parametrize("row", PRINTED)
 @pytest.mark.parametrize("unit", list(Unit))
-def test_the_printed_table_comes_out_in_both_units(
-    row: tuple[int, *tuple[str]], unit: Unit
-) -> None:
-    percent, *numbers = row
+def test_the_printed_table_comes_out_in_both_units(row: Row, unit: Unit) -> None:
+    percent, in_mg_dl, in_mmol_l = row
 
     found = translated_average(Decimal(percent), unit)
 
