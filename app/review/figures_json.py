@@ -7,10 +7,14 @@ from typing import Any
 from app.review.figure import Figure, Mean, Missing, OffScale
 from app.review.figures import Figures, OfMark, Without
 from app.review.parts import Evened, Share
+from app.review.rarer import Rarer
 
 
-def figures_as_json(found: Figures) -> dict[str, Any]:
-    """Every figure by name; one below its minimum is ``{"missing": "why"}``."""
+def figures_as_json(found: Figures, rarer: Rarer | None = None) -> dict[str, Any]:
+    """Every figure by name, the rarer ones where they were worked out too, as `spread`.
+
+    One below its minimum is ``{"missing": "why"}``.
+    """
     quartiles, spread = found.quartiles, found.spread
     return {
         "person": found.person.name,
@@ -53,7 +57,43 @@ def figures_as_json(found: Figures) -> dict[str, Any]:
         "doubt": {(reason.name or "").lower(): count for reason, count in found.doubt.items()},
         "without_doubt": _without(found.without_doubt),
         "without_rechecks": _without(found.without_rechecks),
+        "without_set_aside_days": _without(found.without_set_aside_days),
+        **({} if rarer is None else {"spread": rarer_as_json(rarer)}),
     }
+
+
+def rarer_as_json(found: Rarer) -> dict[str, Any]:
+    """The rarer figures by name; each has its minimum data, as the usual ones have."""
+    return {
+        "n": found.n,
+        "within_day_cv": _figure(found.within_day_cv),
+        "iqr": _figure(found.iqr),
+        "modd": {
+            **_value(found.modd.value),
+            "pairs": found.modd.pairs,
+            "off_scale_pairs": found.modd.off_scale_pairs,
+        },
+        "j_index": _figure(found.j_index),
+        "m_value": {
+            **_value(found.m_value.value),
+            "reference_mg_dl": found.m_value.reference_mg_dl,
+            "with_range": found.m_value.with_range,
+        },
+        "grade": {
+            **_value(found.grade.value),
+            "from_low": found.grade.from_low,
+            "from_within": found.grade.from_within,
+            "from_high": found.grade.from_high,
+        },
+        "lbgi": _figure(found.lbgi),
+        "hbgi": _figure(found.hbgi),
+        "off_scale_left_out": found.off_scale_left_out,
+    }
+
+
+def _value(figure: Figure) -> dict[str, Any]:
+    """A figure with company: `value`, or `missing` in its place."""
+    return {"missing": figure.why} if isinstance(figure, Missing) else {"value": _figure(figure)}
 
 
 def _figure(figure: Figure) -> Any:
@@ -128,6 +168,7 @@ def _without(found: Without) -> dict[str, Any]:
     return {
         "n": found.n,
         "left_out": found.left_out,
+        "days": found.days,
         "mean": _mean(found.mean),
         "evened": _evened(found.evened),
         "sd": _figure(found.sd),
