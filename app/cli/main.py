@@ -36,6 +36,7 @@ VERBS = (
         "tests by slot and weekday, and the blind spots",
         "verbs_patterns",
     ),
+    Kind("before-after", "the same slots before and after a change", "verbs_compare"),
     Kind("import", "bring a file of readings in", "verbs_files"),
     Kind("export", "readings as a file", "verbs_files"),
     Kind("check", "look whether the whole file is sound", "verbs_safety"),

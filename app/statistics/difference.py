@@ -138,7 +138,7 @@ def evened_difference(first: Side, second: Side, *, confidence: float = 0.95) ->
         for group in groups:
             values = side.values[side.groups == group]
             of_groups.append(float(np.mean(values)))
-            spread = float(np.var(values, ddof=1)) if values.size > 1 else math.nan
+            spread = _variance(values)
             parts.append((spread / values.size, values.size))
         means.append(float(np.mean(of_groups)))
     value = means[1] - means[0]
@@ -149,3 +149,10 @@ def evened_difference(first: Side, second: Side, *, confidence: float = 0.95) ->
     degrees = total * total / sum(variance**2 / (n - 1) for variance, n in parts)
     wide = t_quantile(reach, degrees) * math.sqrt(total) / groups.size
     return Difference(value, *means, named, value - wide, value + wide, degrees)
+
+
+def _variance(values: FloatArray) -> float:
+    """The sample variance; NaN for one value, and exactly 0 for equal ones whatever their unit."""
+    if values.size < 2:
+        return math.nan
+    return float(np.var(values, ddof=1)) if np.ptp(values) > 0 else 0.0
