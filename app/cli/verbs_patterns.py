@@ -1,4 +1,4 @@
-"""Verbs that look for what repeats and for what could hide it: test-map."""
+"""Verbs that look for what repeats and for what could hide it: test-map, pairs."""
 
 from __future__ import annotations
 
@@ -7,7 +7,18 @@ from typing import TYPE_CHECKING, Any
 
 from app.cli.verbs_read import add_period, period_of
 from app.cli.words import plural
-from app.review.patterns_json import map_as_json
+from app.review.meals import MEALS
+from app.review.pair_words import (
+    NO_START,
+    REASONS,
+    WITHIN_ERROR,
+    pair_words,
+    rise_words,
+    values_words,
+    why_words,
+)
+from app.review.pairs import PairsFound, pairs_of
+from app.review.patterns_json import map_as_json, pairs_as_json
 from app.review.record import record_of
 from app.review.testmap import DEFAULT_DAYS, WEEKDAYS, MapOfTests, map_of_tests
 
@@ -17,6 +28,7 @@ if TYPE_CHECKING:
     from app.cli.surroundings import Asked
     from app.domain.clock import Period
     from app.domain.person import Person
+    from app.review.seen import Seen
 
 
 def _words_of_map(parser: argparse.ArgumentParser) -> None:
@@ -25,7 +37,18 @@ def _words_of_map(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(verb=_map)
 
 
-WORDS = {"test-map": _words_of_map}
+def _words_of_pairs(parser: argparse.ArgumentParser) -> None:
+    add_period(parser, PAIRS_DAYS)
+    names = [meal.name.replace(" ", "-") for meal in MEALS]
+    parser.add_argument("--meal", choices=names, help="one kind of meal alone")
+    parser.add_argument("--no-minimum", action="store_true", help="sums of too few pairs as well")
+    parser.add_argument("--json", action="store_true")
+    parser.set_defaults(verb=_pairs)
+
+
+WORDS = {"test-map": _words_of_map, "pairs": _words_of_pairs}
+PAIRS_DAYS = 90
+LISTED_UP_TO = 20  # single readings without a pair; beyond it only their number is said
 
 
 def _map(asked: Asked) -> int:
@@ -52,6 +75,62 @@ def _map_lines(found: MapOfTests) -> Iterator[str]:
         yield "Blind spots"
     for sentence in found.blind_spots:
         yield f"  {sentence}"
+
+
+def _pairs(asked: Asked) -> int:
+    options = asked.options
+    with asked.person(to_read=True) as (diary, person):
+        record = record_of(diary, person)
+        found = pairs_of(
+            diary,
+            record,
+            period_of(asked, record),
+            now=asked.around.now,
+            meal=options.meal and options.meal.replace("-", " "),
+            minimum=not options.no_minimum,
+        )
+    _put_out(asked, pairs_as_json(found), _pair_lines(found))
+    return 0
+
+
+def _pair_lines(found: PairsFound) -> Iterator[str]:
+    unit = found.unit
+    yield f"{head_of(found.person, found.period)}, {unit}"
+    whole = found.all_meals
+    for each in found.by_meal:
+        if each is whole and len(found.by_meal) == 2:
+            continue
+        none = sum(each.not_paired.values())
+        yield ""
+        yield f"{each.meal}: {plural(each.rise.n, 'pair')}, {none} not paired"
+        if each.rise.n:
+            yield f"  rise {rise_words(each, unit)}"
+            yield f"  {each.two_hours} about 2 h after, {each.one_hour} about 1 h after"
+        if each.within_error:
+            yield f"  {each.within_error} {WITHIN_ERROR}"
+        if each.no_start:
+            yield f"  {each.no_start} of {each.rise.n}: {NO_START}"
+        for why, count in each.not_paired.items():
+            yield f"  {count} not paired: {REASONS[why]}"
+    if found.pairs:
+        yield ""
+        yield "Pairs"
+    for pair in found.pairs:
+        yield f"  {when_seen(pair.before)}  {pair.meal}: {pair_words(pair, unit)}"
+    rest = [each for each in found.not_paired if each.before and each.after]
+    if len(found.not_paired) <= LISTED_UP_TO:
+        rest = list(found.not_paired)
+    if rest:
+        yield ""
+        yield "Not paired" if len(rest) == len(found.not_paired) else "Not paired, of two readings"
+    for each in rest:
+        at = when_seen(each.before or each.after)
+        yield f"  {at}  {each.meal}: {values_words(each, unit)}, {why_words(each)}"
+
+
+def when_seen(seen: Seen | None) -> str:
+    """Day and time of day of a reading."""
+    return f"{seen.wall:%Y-%m-%d %H:%M}" if seen else ""
 
 
 def head_of(person: Person, period: Period) -> str:

@@ -5,7 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from app.domain.clock import Period
+from app.domain.glucose import Unit
+from app.review.pair_words import why_words
+from app.review.pairs import MealNotPaired, MealPair, OfMeal, PairsFound
+from app.review.seen import Seen
 from app.review.testmap import MapOfTests
+from app.statistics.pairs import Rise
 
 
 def map_as_json(found: MapOfTests) -> dict[str, Any]:
@@ -29,6 +34,80 @@ def map_as_json(found: MapOfTests) -> dict[str, Any]:
         "unmarked": found.unmarked,
         "left_out": found.left_out,
         "blind_spots": list(found.blind_spots),
+    }
+
+
+def pairs_as_json(found: PairsFound) -> dict[str, Any]:
+    """The rises by meal, every pair, and every reading that makes none with its reason."""
+    unit = found.unit
+    return {
+        "person": found.person.name,
+        "unit": unit.value,
+        "period": period_as_json(found.period),
+        "meals": {each.meal: _of_meal(each) for each in found.by_meal},
+        "pairs": [_pair(each, unit) for each in found.pairs],
+        "not_paired": [_not_paired(each, unit) for each in found.not_paired],
+    }
+
+
+def _of_meal(found: OfMeal) -> dict[str, Any]:
+    return {
+        **_rise(found.rise),
+        **({"missing": found.missing.why} if found.missing else {}),
+        "one_hour": found.one_hour,
+        "two_hours": found.two_hours,
+        "no_start_written": found.no_start,
+        "within_error": found.within_error,
+        "in_doubt": found.in_doubt,
+        "without_doubt": _rise(found.without_doubt),
+        "not_paired": {why.value: count for why, count in found.not_paired.items()},
+    }
+
+
+def _rise(rise: Rise) -> dict[str, Any]:
+    return {
+        "n": rise.n,
+        "median": rise.median,
+        "lowest": rise.lowest,
+        "highest": rise.highest,
+        "mean": rise.mean,
+    }
+
+
+def _pair(pair: MealPair, unit: Unit) -> dict[str, Any]:
+    return {
+        "meal": pair.meal,
+        "before": seen_as_json(pair.before, unit),
+        "after": seen_as_json(pair.after, unit),
+        "minutes": pair.minutes,
+        "window": pair.window,
+        "start_from": pair.start_from,
+        "rise": pair.rise,
+        "within_error": pair.within_error,
+        "in_doubt": pair.in_doubt,
+    }
+
+
+def _not_paired(each: MealNotPaired, unit: Unit) -> dict[str, Any]:
+    return {
+        "meal": each.meal,
+        "before": None if each.before is None else seen_as_json(each.before, unit),
+        "after": None if each.after is None else seen_as_json(each.after, unit),
+        "why": each.why.value,
+        "minutes": each.minutes,
+        "words": why_words(each),
+    }
+
+
+def seen_as_json(seen: Seen, unit: Unit) -> dict[str, Any]:
+    """One reading: when, how much in the person's unit, as what, at which level."""
+    return {
+        "at": seen.wall.isoformat(timespec="minutes"),
+        "value": seen.glucose.in_unit(unit),
+        "bound": seen.glucose.bound.value,
+        "mark": seen.mark.value,
+        "level": seen.level.value,
+        "in_doubt": seen.in_doubt,
     }
 
 

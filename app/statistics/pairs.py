@@ -113,9 +113,14 @@ def meal_pairs(
     return MealPairs(tuple(pairs), tuple(rest))
 
 
-def rise_of(pairs: Sequence[Pair]) -> Rise:
-    """Sum up the rises of pairs: median (type 7), lowest, highest, mean."""
-    rises = [pair.rise for pair in pairs]
+def rise_of(rises: Sequence[float]) -> Rise:
+    """Sum up the rises of pairs: median (type 7), lowest, highest, mean.
+
+    Examples
+    --------
+    >>> rise_of([4.5, 2.0, 6.5])
+    Rise(n=3, median=4.5, lowest=2.0, highest=6.5, mean=4.333333333333333)
+    """
     found = quantiles(rises, [0, 0.5, 1])
     if found is None:
         return Rise(0, None, None, None, None)

@@ -57,7 +57,7 @@ def test_five_of_seven_evenings_are_pairs_and_two_say_why_not() -> None:
         ]
         snack = meal + 3600  # the last evening had one at +60
     found = meal_pairs(readings, Noted(snacks=[snack]))
-    rise = rise_of(found.pairs)
+    rise = rise_of([pair.rise for pair in found.pairs])
 
     assert rise.n == 5
     assert rise.median == pytest.approx(4.7, abs=1e-9)
