@@ -135,7 +135,7 @@ def figures(
         days_with_readings=whole.days,
         mean=mean_of(counted, minimum=minimum, interval=True),
         evened=whole.evened,
-        trust=_trust(counted),
+        trust=trust_of(counted),
         quartiles=quartiles_of(counted, minimum=minimum),
         spread=spread_of(counted, minimum=minimum),
         excursions=excursions_of(counted, minimum=minimum),
@@ -192,7 +192,8 @@ def whole_time(record: Record, today: date) -> Period:
     return Period(date.fromordinal(int(days.min())), date.fromordinal(int(days.max())))
 
 
-def _trust(counted: Counted) -> Trust:
+def trust_of(counted: Counted) -> Trust:
+    """How far to trust the average of these readings, and every reason against it."""
     marks = np.bincount(counted.columns.mark, minlength=len(MARKS))
     found = trust_in_average(
         [int(count) for count in marks[: len(SLOTS)]],

@@ -26,20 +26,20 @@ def figures_as_json(found: Figures, rarer: Rarer | None = None) -> dict[str, Any
         },
         "n": found.n,
         "days_with_readings": found.days_with_readings,
-        "mean": _mean(found.mean),
-        "median": _figure(quartiles.median),
-        "q1": _figure(quartiles.q1),
-        "q3": _figure(quartiles.q3),
-        "min": _figure(quartiles.lowest),
-        "max": _figure(quartiles.highest),
-        "sd": _figure(spread.sd),
-        "cv": _figure(spread.cv),
-        "within_day_cv": _figure(spread.within_day_cv),
+        "mean": mean_as_json(found.mean),
+        "median": figure_as_json(quartiles.median),
+        "q1": figure_as_json(quartiles.q1),
+        "q3": figure_as_json(quartiles.q3),
+        "min": figure_as_json(quartiles.lowest),
+        "max": figure_as_json(quartiles.highest),
+        "sd": figure_as_json(spread.sd),
+        "cv": figure_as_json(spread.cv),
+        "within_day_cv": figure_as_json(spread.within_day_cv),
         "off_scale_left_out_of_spread": spread.off_scale_left_out,
         "mage": _mage(found),
-        "evened": _evened(found.evened),
+        "evened": evened_as_json(found.evened),
         "trust": {"verdict": found.trust.verdict, "reasons": list(found.trust.reasons)},
-        "shares": _shares(found.shares),
+        "shares": shares_as_json(found.shares),
         "judged": {
             each.mark.value: {
                 "n": each.n,
@@ -66,14 +66,14 @@ def rarer_as_json(found: Rarer) -> dict[str, Any]:
     """The rarer figures by name; each has its minimum data, as the usual ones have."""
     return {
         "n": found.n,
-        "within_day_cv": _figure(found.within_day_cv),
-        "iqr": _figure(found.iqr),
+        "within_day_cv": figure_as_json(found.within_day_cv),
+        "iqr": figure_as_json(found.iqr),
         "modd": {
             **_value(found.modd.value),
             "pairs": found.modd.pairs,
             "off_scale_pairs": found.modd.off_scale_pairs,
         },
-        "j_index": _figure(found.j_index),
+        "j_index": figure_as_json(found.j_index),
         "m_value": {
             **_value(found.m_value.value),
             "reference_mg_dl": found.m_value.reference_mg_dl,
@@ -85,18 +85,23 @@ def rarer_as_json(found: Rarer) -> dict[str, Any]:
             "from_within": found.grade.from_within,
             "from_high": found.grade.from_high,
         },
-        "lbgi": _figure(found.lbgi),
-        "hbgi": _figure(found.hbgi),
+        "lbgi": figure_as_json(found.lbgi),
+        "hbgi": figure_as_json(found.hbgi),
         "off_scale_left_out": found.off_scale_left_out,
     }
 
 
 def _value(figure: Figure) -> dict[str, Any]:
     """A figure with company: `value`, or `missing` in its place."""
-    return {"missing": figure.why} if isinstance(figure, Missing) else {"value": _figure(figure)}
+    return (
+        {"missing": figure.why}
+        if isinstance(figure, Missing)
+        else {"value": figure_as_json(figure)}
+    )
 
 
-def _figure(figure: Figure) -> Any:
+def figure_as_json(figure: Figure) -> Any:
+    """A figure: a number, `{"above": limit}` or `below` off the scale, or `{"missing": why}`."""
     if isinstance(figure, Missing):
         return {"missing": figure.why}
     if isinstance(figure, OffScale):
@@ -104,7 +109,8 @@ def _figure(figure: Figure) -> Any:
     return figure
 
 
-def _mean(mean: Mean | Missing) -> dict[str, Any]:
+def mean_as_json(mean: Mean | Missing) -> dict[str, Any]:
+    """A mean with its interval or bound, and its n."""
     if isinstance(mean, Missing):
         return {"missing": mean.why}
     return {
@@ -116,7 +122,8 @@ def _mean(mean: Mean | Missing) -> dict[str, Any]:
     }
 
 
-def _evened(evened: Evened | Missing) -> dict[str, Any]:
+def evened_as_json(evened: Evened | Missing) -> dict[str, Any]:
+    """An evened average with the slots that carry it."""
     if isinstance(evened, Missing):
         return {"missing": evened.why}
     return {
@@ -139,10 +146,11 @@ def _mage(found: Figures) -> dict[str, Any]:
     value, days = found.excursions.value, found.excursions.days
     if isinstance(value, Missing):
         return {"missing": value.why, "days": days}
-    return {"value": _figure(value), "days": days}
+    return {"value": figure_as_json(value), "days": days}
 
 
-def _shares(shares: tuple[Share, ...]) -> dict[str, Any]:
+def shares_as_json(shares: tuple[Share, ...]) -> dict[str, Any]:
+    """The five levels: count, share, and the Wilson limits."""
     return {
         each.level.value: {
             "n": each.found.count,
@@ -155,12 +163,12 @@ def _shares(shares: tuple[Share, ...]) -> dict[str, Any]:
 
 
 def _of_mark(each: OfMark) -> dict[str, Any]:
-    mean = _mean(each.mean)
+    mean = mean_as_json(each.mean)
     return {
         "n": each.n,
         "mean": mean if mean.get("bound") or "missing" in mean else mean["value"],
-        "sd": _figure(each.sd),
-        "median": _figure(each.median),
+        "sd": figure_as_json(each.sd),
+        "median": figure_as_json(each.median),
     }
 
 
@@ -169,8 +177,8 @@ def _without(found: Without) -> dict[str, Any]:
         "n": found.n,
         "left_out": found.left_out,
         "days": found.days,
-        "mean": _mean(found.mean),
-        "evened": _evened(found.evened),
-        "sd": _figure(found.sd),
-        "shares": _shares(found.shares),
+        "mean": mean_as_json(found.mean),
+        "evened": evened_as_json(found.evened),
+        "sd": figure_as_json(found.sd),
+        "shares": shares_as_json(found.shares),
     }
