@@ -175,52 +175,6 @@ def _reasons(before: ReadingsBefore) -> tuple[str, ...]:
     return tuple(found)
 
 
-_OUTSIDE),
-        before=before,
-        reasons=_reasons(before),
-    )
-
-
-def _readings_before(record: Record, day: date, now: datetime) -> ReadingsBefore:
-    period = last_days(DAYS_BEFORE, day)
-    counted, _ = counted_of(record.between(period), record.person.unit, now=int(now.timestamp()))
-    return ReadingsBefore(
-        period=period,
-        n=counted.n,
-        days_with_readings=days_with_readings(counted.columns.day),
-        at_night=_how_many(counted, _NIGHT),
-        in_doubt=int(np.count_nonzero(counted.columns.doubt)),
-        mean=mean_of(counted, minimum=True),
-        evened=evened_of(counted),
-        trust=trust_of(counted),
-    )
-
-
-def _how_many(counted: Counted, mark: int) -> int:
-    return int(np.count_nonzero(counted.columns.mark == mark))
-
-
-def _reasons(before: ReadingsBefore) -> tuple[str, ...]:
-    """Why a laboratory's average and that of the readings differ: of this record, then in general.
-
-    Only what the two measure; none is said to be the cause.
-    """
-    found = []
-    if before.n:
-        rate = before.n / before.period.days
-        found.append(
-            f"The readings are {before.n} moments in {before.period.days} days "
-            f"(about {rate:.1f} a day), at times that somebody chose; an A1C adds up day and night."
-        )
-        nights = "no reading is" if not before.at_night else f"{before.at_night} readings are"
-        found.append(
-            f"Of these readings {'1 is' if before.at_night == 1 else nights} marked night."
-        )
-        if before.trust.reasons:
-            found.append(f"The readings themselves: {'; '.join(before.trust.reasons)}.")
-    return (*found, *_IN_GENERAL)
-
-
 _OUTSIDE = f"the table of the translation spans {LOWEST_PERCENT} to {HIGHEST_PERCENT} % alone"
 # Nathan et al., Diabetes Care 2008;31:1473-1478; Diabetes Canada 2018; Juvenile Diabetes Research
 # Foundation study group, Diabetes Care 2011;34:540-544 (read); American Diabetes Association,
