@@ -8,7 +8,6 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from app.cli.words import a_day, one_line, plural
-from app.domain.errors import Refused
 from app.domain.glucose import Unit
 from app.domain.marks import Mark, known_mark
 from app.review.apart_words import (
@@ -185,7 +184,7 @@ def _n_words(found: TwoSides) -> str:
 
 def _side_line(side: OfSide, unit: Unit) -> str:
     of = "" if side.days_in_all is None else f" of {side.days_in_all}"
-    nights = f"{plural(side.nights_tested, 'night')} tested"
+    nights = f"{side.nights_tested}{of} nights tested"
     return (
         f"{one_line(side.name)}: n {side.n} on {side.days}{of} days, {nights}; "
         f"plain average {mean_words(side.mean, unit)}; low {portion_words(side.lows)}; "
@@ -197,9 +196,3 @@ def _in_slot(part: InSlot, unit: Unit) -> str:
     if isinstance(part.mean, Missing):
         return f"n {part.n}"
     return f"{mean_words(part.mean, unit)} (n {part.n})"
-
-
-def refuse_unknown(what: str, known: list[str]) -> Refused:
-    """A refusal that names what there is."""
-    there = f"There are: {', '.join(known)}." if known else "There are none yet."
-    return Refused(f"{what} {there}")

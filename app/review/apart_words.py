@@ -56,7 +56,7 @@ def reversed_words(found: TwoSides, unit: Unit) -> str | None:
         return None
     return (
         f"The plain averages go the other way ({signed(found.plain.value, unit)} {unit}), "
-        "because other slots were tested more often on one side; see each slot by itself."
+        "since the slots are not tested alike on both sides; see each slot by itself."
     )
 
 
