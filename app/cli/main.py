@@ -39,6 +39,7 @@ VERBS = (
     Kind("ask", "days with something against the others: ask swim --slot night", "verbs_ask"),
     Kind("bands", "share of readings in each level, by slot, weekday or month", "verbs_bands"),
     Kind("lab", "laboratory values beside the readings before them", "verbs_lab"),
+    Kind("rounding", "whether values typed by hand look rounded, for you alone", "verbs_rounding"),
     Kind("import", "bring a file of readings in", "verbs_files"),
     Kind("export", "readings as a file", "verbs_files"),
     Kind("check", "look whether the whole file is sound", "verbs_safety"),

@@ -166,13 +166,13 @@ def _reasons(before: ReadingsBefore) -> tuple[str, ...]:
     night = {0: "none of them is", 1: "1 of them is"}.get(
         before.at_night, f"{before.at_night} of them are"
     )
-    found = [
+    chosen = (
         f"The readings are {moments} in {before.period.days} days, about {a_day} a day, at times "
         f"that somebody chose; {night} marked night. An A1C adds up day and night."
-    ]
-    if before.trust.reasons:
-        found.append(f"How far to trust their average: {'; '.join(before.trust.reasons)}.")
-    return tuple(found)
+    )
+    if not before.trust.reasons:
+        return (chosen,)
+    return (chosen, f"How far to trust their average: {'; '.join(before.trust.reasons)}.")
 
 
 _OUTSIDE = f"the table of the translation spans {LOWEST_PERCENT} to {HIGHEST_PERCENT} % alone"

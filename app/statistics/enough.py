@@ -57,6 +57,8 @@ RISE = Minimum(3, "pairs")
 RISK = Minimum(60, days_needed=14)
 CLOCK_WINDOW = Minimum(12, days_needed=7)
 SLOT_BOX = Minimum(5)
+# So many that each of ten last digits is expected five times, the usual rule for chi-square.
+LAST_DIGITS = Minimum(50)
 # Outside these the type-7 percentile rests on one or two readings.
 TENTH_PERCENTILE = Minimum(20)
 FIFTH_PERCENTILE = Minimum(40)
