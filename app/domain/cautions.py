@@ -67,7 +67,7 @@ def caution_for(glucose: Glucose, *, care: CareTexts | None) -> Caution | None:
     key = _key(level, glucose.bound)
     if key is None:
         return None
-    texts = _texts()
+    texts = caution_texts()
     words = _words(glucose, texts["local_number"], care)
     own = texts[key]
     return Caution(
@@ -105,5 +105,6 @@ def _limit(pair: LimitPair, unit: Unit) -> str:
 
 
 @lru_cache(maxsize=1)
-def _texts() -> dict[str, Any]:
+def caution_texts() -> dict[str, Any]:
+    """Every text of resources/cautions.toml, by its key."""
     return tomllib.loads(shipped("resources", "cautions.toml").read_text(encoding="utf-8"))

@@ -11,9 +11,11 @@ from app.domain.glucose import Bound
 # Open lists: a code that is not here is kept and shown as written.
 EVENT_KINDS = ("meal", "snack", "exercise", "symptom", "journey", "other")
 SPAN_KINDS = (
-    *("sick", "holiday", "term", "travel", "away", "paused", "steroid", "cycle", "exam"),
+    *("sick", "holiday", "term", "journey", "away", "paused", "steroid", "cycle", "exam"),
     *("set_aside", "own"),
 )
+OWN_WORDS = "own"  # the kind of days that only their text names
+SET_ASIDE = "set_aside"
 
 
 @dataclass(frozen=True, slots=True)

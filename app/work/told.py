@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from app.domain.marks import Mark, known_mark
+from app.work.told_notes import TOLD_NOTES
 
 Words = Mapping[str, Any]
 
@@ -244,6 +245,7 @@ _TOLD: dict[str, Callable[[Words], str]] = {
     "change_mark": _change_mark,
     "journey": _journey,
     "ask": _ask,
+    **TOLD_NOTES,
 }
 
 
