@@ -76,7 +76,8 @@ def alongside(
     for change in changes_between(diary, person, *ends):
         if change.id != but_change:
             day = date.fromordinal(change.day)
-            found.append(Other("change", day, day, f"another change ({change.what})"))
+            another = "change" if but_change is None else "another change"
+            found.append(Other("change", day, day, f"{another} ({change.what})"))
     for visit in visits_between(diary, person, *ends):
         day = date.fromordinal(visit.day)
         found.append(Other("visit", day, day, "visit"))
