@@ -13,6 +13,7 @@ from app.domain.errors import Refused
 from app.review.figures import figures, today_of, whole_time
 from app.review.figures_json import figures_as_json
 from app.review.listing import Listed, listing
+from app.review.rarer import rarer_figures
 from app.review.record import Record, record_of
 
 if TYPE_CHECKING:
@@ -37,7 +38,8 @@ def _words_of_figures(worked: argparse.ArgumentParser) -> None:
     worked.add_argument(
         "--by-todays-limits", action="store_true", help="judge all readings by the goals of today"
     )
-    worked.add_argument("--json", action="store_true")
+    worked.add_argument("--all", action="store_true", help="the rarer figures too")
+    worked.add_argument("--json", action="store_true", help="every figure, the rarer ones too")
     worked.set_defaults(verb=_figures)
 
 
@@ -88,19 +90,23 @@ def _list(asked: Asked) -> int:
 
 def _figures(asked: Asked) -> int:
     options, around = asked.options, asked.around
+    rarer = None
     with asked.person(to_read=True) as (diary, person):
         record = record_of(diary, person)
+        period, minimum = period_of(asked, record), not options.no_minimum
         found = figures(
             record,
-            period_of(asked, record),
+            period,
             now=around.now,
-            minimum=not options.no_minimum,
+            minimum=minimum,
             by_todays_limits=options.by_todays_limits,
         )
+        if options.json or options.all:
+            rarer = rarer_figures(record, period, now=around.now, minimum=minimum)
     if options.json:
-        around.say_json(figures_as_json(found))
+        around.say_json(figures_as_json(found, rarer))
         return 0
-    for line in figures_lines(found):
+    for line in figures_lines(found, rarer):
         around.say(line)
     return 0
 
