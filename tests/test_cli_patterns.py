@@ -94,3 +94,19 @@ def test_without_readings_around_meals_there_are_no_pairs_and_no_numbers(
     assert found["meals"]["all meals"]["n"] == 0
     assert found["meals"]["all meals"]["median"] is None
     assert "all meals: 0 pairs, 0 not paired" in terminal.ok("pairs").out
+
+
+def test_a_night_is_told_through_the_commands(terminal: Terminal) -> None:
+    for line in ("8.0 bedtime 2026-03-10 21:30", "6.0 night 2026-03-11 02:30",
+                 "9.1 waking 2026-03-11 07:00"):  # fmt: skip
+        terminal.ok("add", line)
+
+    found = terminal.ok("nights", "--json").json
+    said = terminal.ok("nights").out
+
+    assert (found["n"], found["with_all_three"], found["told"]) == (1, 1, {"rise": 1})
+    assert found["nights"][0]["evening"] == "2026-03-10"
+    assert found["nights"][0]["night_to_waking"] == pytest.approx(3.1)
+    assert "needs 3 pairs" in found["night_to_waking"]["missing"]
+    assert "1 of 1 nights have all three" in said
+    assert "8.0 → 6.0 → 9.1 mmol/L; +1.1 from bedtime to waking, within the permitted error" in said

@@ -177,7 +177,9 @@ def test_the_invented_adults_paired_days_are_pairs() -> None:
     assert 30 < found.all_meals.rise.mean < 70
 
 
-@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(st.lists(st.tuples(st.integers(40, 300), st.integers(40, 300)), min_size=1, max_size=6))
 def test_the_unit_of_display_changes_no_pair_and_no_verdict(
     tmp_path_factory: pytest.TempPathFactory, days: list[tuple[int, int]]

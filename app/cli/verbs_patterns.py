@@ -1,4 +1,4 @@
-"""Verbs that look for what repeats and for what could hide it: test-map, pairs."""
+"""Verbs that look for what repeats and for what could hide it: test-map, pairs, nights."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 from app.cli.verbs_read import add_period, period_of
 from app.cli.words import plural
 from app.review.meals import MEALS
+from app.review.night_stories import NightsFound, nights_of
+from app.review.night_words import night_words, nights_sentences
 from app.review.pair_words import (
     NO_START,
     REASONS,
@@ -18,7 +20,7 @@ from app.review.pair_words import (
     why_words,
 )
 from app.review.pairs import PairsFound, pairs_of
-from app.review.patterns_json import map_as_json, pairs_as_json
+from app.review.patterns_json import map_as_json, nights_as_json, pairs_as_json
 from app.review.record import record_of
 from app.review.testmap import DEFAULT_DAYS, WEEKDAYS, MapOfTests, map_of_tests
 
@@ -46,7 +48,15 @@ def _words_of_pairs(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(verb=_pairs)
 
 
-WORDS = {"test-map": _words_of_map, "pairs": _words_of_pairs}
+def _words_of_nights(parser: argparse.ArgumentParser) -> None:
+    add_period(parser, NIGHTS_DAYS)
+    parser.add_argument("--no-minimum", action="store_true", help="sums of too few nights as well")
+    parser.add_argument("--json", action="store_true")
+    parser.set_defaults(verb=_nights)
+
+
+WORDS = {"test-map": _words_of_map, "pairs": _words_of_pairs, "nights": _words_of_nights}
+NIGHTS_DAYS = 90
 PAIRS_DAYS = 90
 LISTED_UP_TO = 20  # single readings without a pair; beyond it only their number is said
 
@@ -126,6 +136,32 @@ def _pair_lines(found: PairsFound) -> Iterator[str]:
     for each in rest:
         at = when_seen(each.before or each.after)
         yield f"  {at}  {each.meal}: {values_words(each, unit)}, {why_words(each)}"
+
+
+def _nights(asked: Asked) -> int:
+    with asked.person(to_read=True) as (diary, person):
+        record = record_of(diary, person)
+        found = nights_of(
+            diary,
+            record,
+            period_of(asked, record),
+            now=asked.around.now,
+            minimum=not asked.options.no_minimum,
+        )
+    _put_out(asked, nights_as_json(found), _night_lines(found))
+    return 0
+
+
+def _night_lines(found: NightsFound) -> Iterator[str]:
+    yield f"{head_of(found.person, found.period)}, {found.unit}"
+    yield ""
+    yield from nights_sentences(found)
+    tested = [night for night in found.nights if night.between]
+    if tested:
+        yield ""
+        yield "Nights with a value: bedtime → lowest in the night → waking"
+    for night in tested:
+        yield f"  {night.evening}  {night_words(night, found.unit)}"
 
 
 def when_seen(seen: Seen | None) -> str:

@@ -6,6 +6,9 @@ from typing import Any
 
 from app.domain.clock import Period
 from app.domain.glucose import Unit
+from app.review.night_stories import NightsFound
+from app.review.night_words import nights_sentences, told_words
+from app.review.one_night import Night
 from app.review.pair_words import why_words
 from app.review.pairs import MealNotPaired, MealPair, OfMeal, PairsFound
 from app.review.seen import Seen
@@ -96,6 +99,57 @@ def _not_paired(each: MealNotPaired, unit: Unit) -> dict[str, Any]:
         "why": each.why.value,
         "minutes": each.minutes,
         "words": why_words(each),
+    }
+
+
+def nights_as_json(found: NightsFound) -> dict[str, Any]:
+    """Every night, and their sum."""
+    unit, high = found.unit, found.high_wakings
+    return {
+        "person": found.person.name,
+        "unit": unit.value,
+        "period": period_as_json(found.period),
+        "nights": [_night(each, unit) for each in found.nights],
+        "n": len(found.nights),
+        "with_all_three": found.with_all,
+        "with_night": found.with_night,
+        "bedtime_to_waking": {
+            **_rise(found.change),
+            **({"missing": found.missing.why} if found.missing else {}),
+            "within_error": found.within_error,
+        },
+        "night_to_waking": {
+            **_rise(found.rise),
+            **({"missing": found.rise_missing.why} if found.rise_missing else {}),
+        },
+        "told": {told.value: count for told, count in found.told.items()},
+        "high_wakings": {
+            "n": high.n,
+            "bedtime_high": high.bedtime_high,
+            "bedtime_not_high": high.bedtime_not_high,
+            "no_bedtime": high.no_bedtime,
+            "told": {told.value: count for told, count in high.told.items()},
+        },
+        "words": list(nights_sentences(found)),
+    }
+
+
+def _night(night: Night, unit: Unit) -> dict[str, Any]:
+    def seen(one: Seen | None) -> dict[str, Any] | None:
+        return None if one is None else seen_as_json(one, unit)
+
+    return {
+        "evening": night.evening.isoformat(),
+        "bedtime": seen(night.bedtime),
+        "night": [seen_as_json(each, unit) for each in night.between],
+        "lowest": seen(night.lowest),
+        "waking": seen(night.waking),
+        "bedtime_to_waking": night.change,
+        "within_error": night.within_error,
+        "night_to_waking": night.rise,
+        "night_to_waking_within_error": night.rise_within_error,
+        "told": night.told.value,
+        "words": told_words(night.told, unit),
     }
 
 
