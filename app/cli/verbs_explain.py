@@ -47,7 +47,7 @@ def _lines(each: FigureHelp) -> Iterator[str]:
     for name, text in (
         ("How", each.formula),
         ("Needs", each.minimum),
-        ("Source", f"{each.source} ({each.sure})"),
+        ("Source", f"{each.source.rstrip('.')} ({each.sure})"),
         ("Caution", each.caution),
     ):
         lead = f"{name:<9}"
