@@ -89,7 +89,7 @@ def difference_of_means(
     --------
     >>> found = difference_of_means([9.1, 8.4, 10.2], [7.9, 8.2, 6.8])
     >>> round(found.value, 2), round(found.low, 2), round(found.high, 2)
-    (-1.6, -3.54, 0.34)
+    (-1.6, -3.51, 0.31)
     """
     sides = []
     for values in (first, second):
