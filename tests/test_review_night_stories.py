@@ -14,11 +14,9 @@ from app.review.night_stories import NightsFound, nights_of
 from app.review.night_words import night_words, nights_sentences
 from app.review.one_night import Night, Told
 from app.review.record import record_of
-from app.store.diary import Diary, open_diary
-from app.store.people import persons
+from app.store.diary import Diary
 from app.work.people import add_person
-from sample_db.build import OUT
-from tests.households import INSTALLATION, NOW, corwin, new_diary, tilde, written
+from tests.households import NOW, corwin, new_diary, sample_of, tilde, written
 from tests.test_review_pairs import noted
 
 MARCH = Period(date(2026, 3, 1), date(2026, 3, 12))
@@ -121,10 +119,9 @@ def test_high_wakings_say_how_bedtime_was(diary: Diary) -> None:
     assert "nothing can be said of a rise" in " ".join(nights_sentences(found))
 
 
-def test_the_invented_adults_three_profile_nights() -> None:
+def test_the_invented_adults_three_profile_nights(tmp_path: Path) -> None:
     # The household's description: night and waking of the three profile nights before his visit.
-    with open_diary(OUT, INSTALLATION) as diary:
-        person = next(each for each in persons(diary) if each.name == "Corwin")
+    with sample_of(tmp_path, "Corwin") as (diary, person):
         found = nights_of(
             diary,
             record_of(diary, person),

@@ -20,12 +20,10 @@ from app.review.pairs import PairsFound, pairs_of
 from app.review.record import record_of
 from app.statistics.pair_rules import Why
 from app.store import schema
-from app.store.diary import Diary, open_diary
-from app.store.people import persons
+from app.store.diary import Diary
 from app.store.readings import moment_fields
 from app.work.people import add_person
-from sample_db.build import OUT
-from tests.households import INSTALLATION, NOW, corwin, new_diary, tilde, written
+from tests.households import INSTALLATION, NOW, corwin, new_diary, sample_of, tilde, written
 
 MARCH = Period(date(2026, 3, 1), date(2026, 3, 12))
 BEFORE, AFTER = Mark.BEFORE_EVENING_MEAL, Mark.AFTER_EVENING_MEAL
@@ -155,10 +153,9 @@ def test_doses_by_kind(diary: Diary) -> None:
     assert list(found.meals) == [at.instant]
 
 
-def test_the_invented_adults_paired_days_are_pairs() -> None:
+def test_the_invented_adults_paired_days_are_pairs(tmp_path: Path) -> None:
     # Mondays pair breakfast, Wednesdays lunch, Fridays the evening meal, in his description.
-    with open_diary(OUT, INSTALLATION) as diary:
-        person = next(each for each in persons(diary) if each.name == "Corwin")
+    with sample_of(tmp_path, "Corwin") as (diary, person):
         found = pairs_of(
             diary,
             record_of(diary, person),

@@ -11,10 +11,8 @@ from app.domain.marks import SLOTS, Mark
 from app.domain.reading import Standing
 from app.review.record import record_of
 from app.review.testmap import map_of_tests
-from app.store.diary import Diary, open_diary
-from app.store.people import persons
-from sample_db.build import OUT
-from tests.households import INSTALLATION, NOW, new_diary, tilde, written
+from app.store.diary import Diary
+from tests.households import NOW, new_diary, sample_of, tilde, written
 
 ENDING = date(2026, 3, 12)  # a Thursday
 
@@ -78,10 +76,9 @@ def test_an_empty_map_is_said_to_be_empty(diary: Diary) -> None:
     assert found.blind_spots == ("no reading has the mark of a slot: the map is empty",)
 
 
-def test_the_invented_adults_nights_are_named_as_a_blind_spot() -> None:
+def test_the_invented_adults_nights_are_named_as_a_blind_spot(tmp_path: Path) -> None:
     # Household of the sample, 7 February to 7 May 2026; counts belong to its description.
-    with open_diary(OUT, INSTALLATION) as diary:
-        person = next(each for each in persons(diary) if each.name == "Corwin")
+    with sample_of(tmp_path, "Corwin") as (diary, person):
         period = Period(date(2026, 2, 7), date(2026, 5, 7))
         found = map_of_tests(record_of(diary, person), period, now=datetime.fromisoformat(
             "2026-05-08T12:00+00:00"
