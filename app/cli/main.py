@@ -31,6 +31,7 @@ VERBS = (
     Kind("add", 'a reading as you would say it: add "7.2 before lunch"', "verbs_write"),
     Kind("note", "help, ketones, a lab result, a change, days, an event, a tag", "verbs_note"),
     Kind("list", "the readings", "verbs_read"),
+    Kind("lows", "lows first: levels, spells, nights, what followed them", "verbs_lows"),
     Kind("figures", "averages, spread, shares, and how far to trust them", "verbs_read"),
     Kind("test-map", "tests by slot and weekday, and the blind spots", "verbs_patterns"),
     Kind("pairs", "readings before and after the same meal, and the rise", "verbs_patterns"),
