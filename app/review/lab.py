@@ -24,7 +24,7 @@ from app.domain.a1c import (
 from app.domain.clock import Period, diary_day, last_days
 from app.domain.glucose import Unit
 from app.domain.marks import MARKS, Mark
-from app.domain.numerals import half_up, plain_number
+from app.domain.numerals import plain_number
 from app.domain.person import Person
 from app.domain.written import Lab
 from app.review.counted import Counted, counted_of
@@ -161,14 +161,13 @@ def _reasons(before: ReadingsBefore) -> tuple[str, ...]:
     """What of this record makes its readings another measure than the A1C; no cause is claimed."""
     if not before.n:
         return ()
-    a_day = half_up(before.n / before.period.days, 1)
     moments = "1 moment" if before.n == 1 else f"{before.n} moments"
     night = {0: "none of them is", 1: "1 of them is"}.get(
         before.at_night, f"{before.at_night} of them are"
     )
     chosen = (
-        f"The readings are {moments} in {before.period.days} days, about {a_day} a day, at times "
-        f"that somebody chose; {night} marked night. An A1C adds up day and night."
+        f"The readings are {moments} on {before.days_with_readings} of {before.period.days} days, "
+        f"at times that somebody chose; {night} marked night. An A1C adds up day and night."
     )
     if not before.trust.reasons:
         return (chosen,)
