@@ -149,7 +149,8 @@ def _list(asked: Asked) -> int:
         asked.around.say_json([each.as_json() for each in found])
         return 0
     for each in found:
-        asked.around.say(f"{each.when:<25} {each.what:<8} {one_line(each.words)}")
+        tags = "".join(f" #{tag}" for tag in each.tags)
+        asked.around.say(f"{each.when:<25} {each.what:<8} {one_line(each.words + tags)}")
     asked.around.say(f"{plural(len(found), 'note')} beside the readings of {person.name}.")
     return 0
 
