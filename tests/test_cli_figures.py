@@ -251,7 +251,7 @@ def test_no_diary_whatever_gives_a_number_that_is_none(
         more = () if minimum else ("--no-minimum",)
 
         done = Terminal(Path(folder)).ok("figures", "--from", "2026-02-01", "--json", *more)
-        words = Terminal(Path(folder)).ok("figures", "--from", "2026-02-01", *more).out
+        words = Terminal(Path(folder)).ok("figures", "--all", "--from", "2026-02-01", *more).out
 
     found = json.loads(done.out, parse_constant=refused)  # NaN, Infinity, -Infinity
     assert found.keys() >= KEYS

@@ -138,9 +138,9 @@ def _days_of(group: NDArray[np.int64], day: NDArray[np.int32], groups: int) -> N
     if not day.size:
         return np.zeros(groups, dtype=np.int64)
     first = int(day.min())
-    seen = np.zeros((groups, int(day.max()) - first + 1), dtype=np.bool_)
-    seen[group, day - first] = True
-    return np.asarray(seen.sum(axis=1), dtype=np.int64)
+    span = int(day.max()) - first + 1
+    pairs = np.unique(group * span + (day - first))
+    return np.bincount(pairs // span, minlength=groups).astype(np.int64)
 
 
 def _band(key: str, words: str, counts: list[int], days: int, *, minimum: bool) -> Band:
