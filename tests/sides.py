@@ -61,11 +61,11 @@ def with_meter(diary: Diary, person: Person, name: str, first_day: date, since: 
 def readings(
     rows: Iterable[tuple[float, Mark, int]], unit: Unit = Unit.MMOL_L, *, shown: Unit | None = None
 ) -> Counted:
-    """Readings that count from (value, mark, day); one a minute from eight on, in the order given.
+    """Readings that count from (value, mark, day); one a minute from eight on, day by day.
 
     `shown` is the person's unit where it is not that of the values.
     """
-    found = list(rows)
+    found = sorted(rows, key=lambda row: row[2])
     n = len(found)
     values = np.array([value for value, _, _ in found], dtype=np.float64)
     days = np.array([FIRST + day for _, _, day in found], dtype=np.int32)

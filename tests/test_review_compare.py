@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -134,7 +135,8 @@ def test_keepers_and_places_are_compared_by_name(diary: Diary, person: Person) -
             first = name in ("Odalys", "home")
             for row in range(1, 15):
                 if (row <= 8) is first and row < 14:
-                    change.edit(schema.reading, row, **{column: made})
+                    fields: dict[str, Any] = {column: made}
+                    change.edit(schema.reading, row, **fields)
 
     keepers, places = asked(diary, person, Kind.KEEPERS), asked(diary, person, Kind.PLACES)
 

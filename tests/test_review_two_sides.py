@@ -227,3 +227,15 @@ def test_a_difference_has_a_typeset_sign_unless_it_is_shown_as_nothing(
     value: float, unit: Unit, says: str
 ) -> None:
     assert signed(value, unit) == says
+
+
+def test_rechecks_are_counted_and_left_out_of_the_first_lows() -> None:
+    # Four readings a minute apart: a low, two that follow it in its spell, one that ends it.
+    low = readings(
+        [(3.0, Mark.NONE, 0), (3.2, Mark.NONE, 0), (3.4, Mark.NONE, 0), (5.0, Mark.NONE, 0)]
+    )
+
+    found = compared(low, low).first
+
+    assert (found.n, found.lows.found.count, found.rechecks) == (4, 3, 3)
+    assert (found.first_lows.found.count, found.first_lows.found.n) == (1, 1)

@@ -145,10 +145,10 @@ def _lows_line(found: Compared) -> str:
         "cannot_tell": "the two ranges overlap",
         "more_often": f"more often on the side “{first.name}”; the two ranges do not overlap",
         "less_often": f"less often on the side “{first.name}”; the two ranges do not overlap",
-    }[shares_verdict(first.lows, second.lows)]
+    }[shares_verdict(first.first_lows, second.first_lows)]
     return (
-        f"Lows, all slots together: {portion_words(first.lows)}; "
-        f"{portion_words(second.lows)} – {said}."
+        f"Lows without rechecks, all slots together: {portion_words(first.first_lows)}; "
+        f"{portion_words(second.first_lows)} – {said}."
     )
 
 
@@ -160,7 +160,7 @@ def _compared_as_json(found: Compared, count: int) -> dict[str, Any]:
         "kind": found.question.kind.value,
         "mark": found.question.slot.value if found.question.slot else None,
         **two_sides_as_json(found.found),
-        "lows_verdict": shares_verdict(found.found.first.lows, found.found.second.lows),
+        "lows_verdict": shares_verdict(found.found.first.first_lows, found.found.second.first_lows),
         "on_neither_side": found.outside,
         "names": list(found.names),
         "questions_asked": count,

@@ -63,7 +63,12 @@ class Apart:
 
 
 def apart(
-    first: Counted, second: Counted, *, minimum: bool, by_slot: bool = True
+    first: Counted,
+    second: Counted,
+    *,
+    minimum: bool,
+    by_slot: bool = True,
+    over_days: bool = True,
 ) -> Apart | Missing:
     """The difference of two sides over the slots that both have.
 
@@ -75,6 +80,9 @@ def apart(
         Give an interval only from five days on each side.
     by_slot : bool, default True
         Even over the marks; else take all readings of a side as one lot.
+    over_days : bool, default True
+        Check the interval by drawing whole days. One slot alone is tested about once a day, so
+        that days and readings are the same there and the check tells nothing new.
     """
     if not first.n or not second.n:
         return Missing("one side has no readings")
@@ -97,15 +105,15 @@ def apart(
         why = Missing("the readings are too few or too alike to say how sure it is")
     if why is not None:
         return Apart(found.first, found.second, found.value, why=why)
-    over_days = difference_over_days(*sides)
+    days = difference_over_days(*sides) if over_days else None
     return Apart(
         first=found.first,
         second=found.second,
         value=found.value,
         low=found.low,
         high=found.high,
-        days_low=over_days.low if over_days else None,
-        days_high=over_days.high if over_days else None,
+        days_low=days.low if days else None,
+        days_high=days.high if days else None,
     )
 
 

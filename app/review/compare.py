@@ -170,11 +170,7 @@ def _by_name(
 ) -> tuple[SideNamed, SideNamed, tuple[str, ...]]:
     table = _TABLES[kind]
     by_id = names_of(diary, person, table)
-    ids = {
-        Kind.METERS: lambda: counted.columns.meter,
-        Kind.KEEPERS: lambda: counted.columns.keeper,
-        Kind.PLACES: lambda: places_of(diary, person, counted.columns.id),
-    }[kind]()
+    ids = _ids(diary, person, counted, table)
     many = {each: int(np.count_nonzero(ids == each)) for each in by_id}
     there = sorted((each for each in by_id if many[each]), key=lambda each: (-many[each], each))
     known = tuple(by_id[each] for each in there)
@@ -189,6 +185,13 @@ def _by_name(
         part = counted.where(ids == each)
         sides.append(SideNamed(by_id[each], part, _nights(part)))
     return sides[0], sides[1], known
+
+
+def _ids(diary: Diary, person: Person, counted: Counted, table: Named) -> NDArray[np.int64]:
+    if table == "place":
+        return places_of(diary, person, counted.columns.id)
+    columns = counted.columns
+    return (columns.meter if table == "meter" else columns.keeper).astype(np.int64)
 
 
 def _id_named(by_id: dict[int, str], name: str, kind: Kind) -> int:

@@ -17,6 +17,7 @@ from app.review.periods import Portion
 from app.statistics import enough
 from app.statistics.days import days_with_readings
 from app.statistics.proportion import share_of
+from app.statistics.spells import low_spells
 
 _NO_MARK = MARKS.index(Mark.NONE)
 
@@ -25,8 +26,9 @@ _NO_MARK = MARKS.index(Mark.NONE)
 class OfSide:
     """What one side rests on; `mean` is plain, over all its readings, whatever their slot.
 
-    `days_in_all` is None where a side is not made of days (a meter, a keeper, a place);
-    `nights_tested` counts days whose night, from 00:00 to 05:00, has a reading.
+    `days_in_all` is None where a side is not made of days (a meter, a keeper, a place) ·
+    `nights_tested` counts days whose night, from 00:00 to 05:00, has a reading · `lows` counts
+    every low, `first_lows` leaves the `rechecks` out, which follow a low within the hour.
     """
 
     name: str
@@ -36,6 +38,8 @@ class OfSide:
     nights_tested: int
     mean: Mean | Missing
     lows: Portion
+    first_lows: Portion
+    rechecks: int
     highs: Portion
     unmarked: int
     in_doubt: int
@@ -124,7 +128,7 @@ def two_sides(
         evened=apart(*inside, minimum=minimum)
         if slots
         else Missing(_no_slots(mark, minimum=minimum)),
-        plain=apart(*counted, minimum=minimum, by_slot=False),
+        plain=apart(*counted, minimum=minimum, by_slot=False, over_days=False),
     )
 
 
@@ -146,6 +150,8 @@ def is_high(counted: Counted) -> NDArray[np.bool_]:
 
 def _of_side(side: SideNamed, *, minimum: bool) -> OfSide:
     counted = side.counted
+    recheck = low_spells(counted.columns.instant, is_low(counted)).recheck
+    rest = counted.where(~recheck)
     return OfSide(
         name=side.name,
         n=counted.n,
@@ -154,6 +160,8 @@ def _of_side(side: SideNamed, *, minimum: bool) -> OfSide:
         nights_tested=days_with_readings(side.nights),
         mean=mean_of(counted, minimum=minimum, interval=True),
         lows=portion(is_low(counted), counted, minimum=minimum),
+        first_lows=portion(is_low(rest), rest, minimum=minimum),
+        rechecks=int(np.count_nonzero(recheck)),
         highs=portion(is_high(counted), counted, minimum=minimum),
         unmarked=counted.unmarked,
         in_doubt=int(np.count_nonzero(counted.columns.doubt)),
@@ -174,7 +182,7 @@ def _row(
         second=_in_slot(sides[1], minimum=minimum),
         apart=too_little(enough.MEAN, there=min(thin)) or Missing("one side has no readings")
         if thin
-        else apart(*sides, minimum=minimum),
+        else apart(*sides, minimum=minimum, over_days=False),
         evened=counts and not thin,
     )
 

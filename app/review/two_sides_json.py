@@ -85,6 +85,8 @@ def _side(side: OfSide) -> dict[str, Any]:
         "nights_tested": side.nights_tested,
         "mean": mean_as_json(side.mean),
         "lows": portion_as_json(side.lows),
+        "lows_without_rechecks": portion_as_json(side.first_lows),
+        "rechecks": side.rechecks,
         "highs": portion_as_json(side.highs),
         "unmarked": side.unmarked,
         "in_doubt": side.in_doubt,

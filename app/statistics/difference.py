@@ -145,10 +145,10 @@ def evened_difference(first: Side, second: Side, *, confidence: float = 0.95) ->
     named = tuple(int(group) for group in groups)
     total = sum(variance for variance, _ in parts)
     if not total > 0:  # NaN where a group has one reading
-        return Difference(value, *means, named, None, None, None)
+        return Difference(value, means[0], means[1], named, None, None, None)
     degrees = total * total / sum(variance**2 / (n - 1) for variance, n in parts)
     wide = t_quantile(reach, degrees) * math.sqrt(total) / groups.size
-    return Difference(value, *means, named, value - wide, value + wide, degrees)
+    return Difference(value, means[0], means[1], named, value - wide, value + wide, degrees)
 
 
 def _variance(values: FloatArray) -> float:

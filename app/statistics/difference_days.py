@@ -76,14 +76,12 @@ def difference_over_days(
     if days.size > bootstrap_up_to_days:
         low, high = _closed_form(tables, tail)
         return Limits(low, high, days.size)
-    draw = np.random.default_rng(seed)
-    times = np.zeros((resamples, days.size))
-    for stratum in _strata(sides, days):
-        many = stratum.size
-        times[:, stratum] = draw.multinomial(many, np.full(many, 1 / many), size=resamples)
+    totals = _times_drawn(_strata(sides, days), days.size, resamples, seed) @ np.hstack(
+        [part for table in tables for part in table]
+    )
+    sums_1, counts_1, sums_2, counts_2 = np.hsplit(totals, 4)
     with np.errstate(invalid="ignore", divide="ignore"):
-        evened = [np.mean((times @ sums) / (times @ counts), axis=1) for sums, counts in tables]
-    differences = evened[1] - evened[0]
+        differences = np.mean(sums_2 / counts_2, axis=1) - np.mean(sums_1 / counts_1, axis=1)
     whole = differences[np.isfinite(differences)]
     if whole.size < (1 - _MISSING_UP_TO) * resamples:
         return None
@@ -104,8 +102,8 @@ def _by_day(side: Side, days: IntArray, groups: IntArray) -> tuple[FloatArray, F
     place = np.searchsorted(days, side.days) * groups.size + np.searchsorted(groups, side.groups)
     size = days.size * groups.size
     sums = np.bincount(place, weights=side.values, minlength=size).reshape(shape)
-    counts = np.bincount(place, minlength=size).reshape(shape).astype(np.float64)
-    return sums, counts
+    counts = np.bincount(place, minlength=size).reshape(shape)
+    return np.asarray(sums, dtype=np.float64), counts.astype(np.float64)
 
 
 def _strata(sides: list[Side], days: IntArray) -> list[IntArray]:
@@ -118,6 +116,19 @@ def _strata(sides: list[Side], days: IntArray) -> list[IntArray]:
     kinds = (there[0] & ~there[1], there[1] & ~there[0], there[0] & there[1])
     found = [np.flatnonzero(kind) for kind in kinds if kind.any()]
     return sorted(found, key=lambda places: int(places[0]))
+
+
+def _times_drawn(strata: list[IntArray], days: int, resamples: int, seed: int) -> FloatArray:
+    """How often each day is drawn, one row for each resample; each stratum by itself."""
+    draw = np.random.default_rng(seed)
+    times = np.zeros((resamples, days))
+    rows = np.arange(resamples)[:, np.newaxis]
+    for stratum in strata:
+        many = stratum.size
+        drawn = draw.integers(0, many, size=(resamples, many)) + rows * many
+        counts = np.bincount(drawn.ravel(), minlength=resamples * many)
+        times[:, stratum] = counts.reshape(resamples, many)
+    return times
 
 
 def _closed_form(tables: list[tuple[FloatArray, FloatArray]], tail: float) -> tuple[float, float]:
