@@ -110,3 +110,36 @@ def test_a_night_is_told_through_the_commands(terminal: Terminal) -> None:
     assert "needs 3 pairs" in found["night_to_waking"]["missing"]
     assert "1 of 1 nights have all three" in said
     assert "8.0 → 6.0 → 9.1 mmol/L; +1.1 from bedtime to waking, within the permitted error" in said
+
+
+def test_patterns_are_told_through_the_commands(terminal: Terminal) -> None:
+    for day in range(1, 6):
+        terminal.ok("add", f"{'3.4' if day % 2 else '7.0'} bedtime 2026-03-0{day} 21:30")
+    terminal.ok("add", "2.8 2026-03-06 16:00")
+
+    found = terminal.ok("patterns", "--json").json
+    said = terminal.ok("patterns").out
+
+    first = found["patterns"][0]
+    assert (first["slot"], first["direction"], first["step"]) == ("bedtime", "low", "repeating")
+    assert (first["count"], first["n"], first["line"]) == (3, 5, 3.9)
+    assert [hit["value"] for hit in first["hits"]] == [3.4] * 3
+    assert found["questions"]["put"] == 16
+    assert found["at_once"][0]["reading"]["value"] == 2.8
+    assert found["period"]["days"] == 30
+    assert "repeating: bedtime, lows, below 3.9 mmol/L: 3 of 5 days" in said
+    assert "Listed first, without counting: 1" in said
+    assert "16 questions put" in said
+
+
+def test_a_question_of_ones_own_raises_their_number(terminal: Terminal) -> None:
+    terminal.ok("add", "7.0 bedtime 2026-03-05 21:30")
+    terminal.ok("add", "3.0 night #swim 2026-03-06 02:30")
+    terminal.ok("ask", "swim", "--slot", "night", "--days", "30")
+
+    found = terminal.ok("patterns", "--json").json
+
+    assert (found["questions"]["put"], found["questions"]["asked"]) == (17, 1)
+    assert (
+        "17 questions put (8 slots, lows and highs; 1 of your own)" in (found["questions"]["words"])
+    )
