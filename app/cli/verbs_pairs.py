@@ -99,9 +99,9 @@ def _pair_lines(found: PairsFound) -> Iterator[str]:
     if rest:
         yield ""
         yield "Not paired" if len(rest) == len(found.not_paired) else "Not paired, of two readings"
-    for each in rest:
-        at = _when(each.before or each.after)
-        yield f"  {at}  {each.meal}: {values_words(each, unit)}, {why_words(each)}"
+    for none in rest:
+        at = _when(none.before or none.after)
+        yield f"  {at}  {none.meal}: {values_words(none, unit)}, {why_words(none)}"
 
 
 def _nights(asked: Asked) -> int:
