@@ -99,9 +99,9 @@ def _pair_lines(found: PairsFound) -> Iterator[str]:
     if rest:
         yield ""
         yield "Not paired" if len(rest) == len(found.not_paired) else "Not paired, of two readings"
-    for none in rest:
-        at = _when(none.before or none.after)
-        yield f"  {at}  {none.meal}: {values_words(none, unit)}, {why_words(none)}"
+    for left in rest:
+        at = _when(left.before or left.after)
+        yield f"  {at}  {left.meal}: {values_words(left, unit)}, {why_words(left)}"
 
 
 def _nights(asked: Asked) -> int:
