@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from uuid import UUID
@@ -11,9 +13,11 @@ from app.domain.glucose import Bound, Glucose, Unit
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.reading import NewReading, Standing
-from app.store.diary import Diary, create_diary
+from app.store.diary import Diary, create_diary, open_diary
+from app.store.people import persons
 from app.store.readings import write_reading
 from app.work.people import add_person
+from sample_db.build import OUT
 
 NOW = datetime(2026, 3, 12, 21, 30, tzinfo=UTC)
 INSTALLATION = UUID("6d1f6a5e-52a1-4c5e-9c5d-6a1f0b6b2f11")
@@ -83,3 +87,13 @@ def written(
     )
     with diary.change("enter", {"reading": f"{value}, {at}"}, now=NOW, person=person) as change:
         return write_reading(change, person, new, origin="typed")
+
+
+@contextmanager
+def sample_of(folder: Path, name: str) -> Iterator[tuple[Diary, Person]]:
+    """A copy of the sample diary, and one of its people."""
+    copy = folder / "sample.thimblebook"
+    copy.write_bytes(OUT.read_bytes())
+    copy.chmod(0o600)
+    with open_diary(copy, INSTALLATION) as diary:
+        yield diary, next(each for each in persons(diary) if each.name == name)

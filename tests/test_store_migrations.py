@@ -23,6 +23,7 @@ from tests.households import INSTALLATION, NOW, new_diary
 VERSIONS = Path(__file__).parent / "data" / "versions"
 KEPT = sorted(VERSIONS.glob("diary-*.thimblebook"))
 OLDEST = KEPT[0]
+EARLIER = range(1, SCHEMA_VERSION)
 WRITES = ("ALTER", "UPDATE", "CREATE", "INSERT", "PRAGMA user_version =")
 
 Content = dict[str, tuple[tuple[str, ...], list[tuple[Any, ...]]]]
@@ -70,6 +71,15 @@ def upgraded(path: Path) -> None:
     bring_up(DiaryFile(path, writable=True, version=version_of(path)))
 
 
+def upgraded_to(version: int, folder: Path) -> Path:
+    """The oldest diary as the step to a version leaves it."""
+    path = copied(OLDEST, folder / f"whole-{version}")
+    engine = engine_on(DiaryFile(path, writable=True, version=1), foreign_keys=False)
+    upgrade(engine, to=version)
+    engine.dispose()
+    return path
+
+
 def test_a_diary_of_every_version_is_kept() -> None:
     assert [version_of(path) for path in KEPT] == list(range(1, SCHEMA_VERSION + 1))
 
@@ -105,6 +115,7 @@ def test_an_interrupted_upgrade_leaves_the_old_diary_or_the_new_one(tmp_path: Pa
     path = copied(OLDEST, tmp_path / "victim")
     journal = path.with_name(path.name + "-journal")
     old = content_of(path)
+    steps = {version: content_of(upgraded_to(version, tmp_path)) for version in EARLIER}
     snaps: list[Path] = []
 
     def keep(_: Connection, __: Any, statement: str, *___: Any) -> None:
@@ -120,17 +131,19 @@ def test_an_interrupted_upgrade_leaves_the_old_diary_or_the_new_one(tmp_path: Pa
     upgrade(engine)
     engine.dispose()
     # What a crash at that moment would have left: the file and its journal as they were then.
-    hot = 0
-    for snap in snaps[::9] + snaps[-3:]:
+    hot, met = 0, set()
+    for snap in dict.fromkeys(snaps[::9] + snaps[-3:]):
         hot += snap.with_name(snap.name + "-journal").exists()
-        assert version_of(snap) == 1, snap
-        assert content_of(snap) == old, snap  # and no column of a half made step
+        met.add(version_of(snap))
+        # The step that was being made has left no column; those before it are whole.
+        assert content_of(snap) == steps[version_of(snap)], snap
         upgraded(snap)
         assert content_of(snap, old) == old
         assert check_file(snap).wrong == ()
 
     assert len(snaps) > 60
     assert hot > 3
+    assert met == set(steps)
 
 
 def _with_a_small_cache(connection: sqlite3.Connection, _: Any) -> None:

@@ -195,6 +195,7 @@ def _days(change: Change, person: Person) -> None:
             },
             "change_mark": {**mine, "day": 739670, "what": "another plan"},
             "visit": {**mine, "day": 739690, "outcome": "next one in June"},
+            "question": {**mine, "spec": '{"kind":"weekdays"}', "asked_at": 1773351000},
         },
     )
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from app.cli.rarer_text import rarer_lines
 from app.cli.words import plural
 from app.domain.glucose import Unit
 from app.domain.numerals import half_up
 from app.domain.targets import CARE_TEAM_LINE
 from app.review.figure import Figure, Missing, OffScale
 from app.review.figures import Figures
+from app.review.parts import Evened
+from app.review.rarer import Rarer
 from app.review.words import (
     evened_words,
     figure_words,
@@ -27,8 +30,8 @@ _LEFT_OUT = {
 }
 
 
-def figures_lines(found: Figures) -> Iterator[str]:
-    """Say every figure in turn: what it rests on first, then averages, spread, shares."""
+def figures_lines(found: Figures, rarer: Rarer | None = None) -> Iterator[str]:
+    """Say every figure in turn: what it rests on first, then averages, spread, shares, the rest."""
     unit = found.unit
     yield from _head(found)
     if not found.n:
@@ -58,8 +61,11 @@ def figures_lines(found: Figures) -> Iterator[str]:
             f"average {mean_words(rest.mean, unit)}"
         )
     yield from _doubts(found, unit)
+    yield from _set_aside_days(found, unit)
     yield from _marks(found, unit)
     yield from _goals(found)
+    if rarer is not None:
+        yield from rarer_lines(rarer, unit)
 
 
 def _head(found: Figures) -> Iterator[str]:
@@ -85,6 +91,23 @@ def _doubts(found: Figures, unit: Unit) -> Iterator[str]:
     yield ""
     yield f"In doubt: {reasons}"
     yield _line("  without them", f"n {rest.n}, average {mean_words(rest.mean, unit)}")
+
+
+def _set_aside_days(found: Figures, unit: Unit) -> Iterator[str]:
+    rest = found.without_set_aside_days
+    if not rest.left_out:
+        return
+    yield ""
+    days = plural(found.days_with_readings - rest.days, "set-aside day")
+    yield (
+        f"Without {days} ({plural(rest.left_out, 'reading')}): n {rest.n} on "
+        f"{plural(rest.days, 'day')}, average {mean_words(rest.mean, unit)}, "
+        f"evened {_evened_short(rest.evened, unit)}, SD {figure_words(rest.sd, unit)}"
+    )
+
+
+def _evened_short(evened: Evened | Missing, unit: Unit) -> str:
+    return evened_words(evened, unit).partition(" (")[0]
 
 
 def _marks(found: Figures, unit: Unit) -> Iterator[str]:

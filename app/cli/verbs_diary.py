@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 import argparse
+from datetime import date
 from typing import TYPE_CHECKING
 
 from app.cli.words import a_day
 from app.domain.errors import Refused
+from app.domain.glucose import shown
 from app.domain.targets import CARE_TEAM_LINE, preset, presets
+from app.review.figures import today_of
 from app.store.diary import create_diary, open_diary
 from app.store.installation import installation_id
 from app.store.people import persons
 from app.work.bin import remove_person
 from app.work.people import add_person, chosen_person, set_targets
+from app.work.safety import set_low_line
 
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
 
 
 def _words_of_person(person: argparse.ArgumentParser) -> None:
-    kinds = person.add_subparsers(title="what", metavar="add|list|targets|remove", required=True)
+    kinds = person.add_subparsers(
+        title="what", metavar="add|list|targets|low-line|remove", required=True
+    )
     add = kinds.add_parser("add", help="add a person; makes the diary where there is none")
     add.add_argument("name")
     add.add_argument("--unit", required=True, help="mg/dL or mmol/L")
@@ -36,6 +42,11 @@ def _words_of_person(person: argparse.ArgumentParser) -> None:
     targets.add_argument("key", nargs="?")
     targets.add_argument("--from", dest="from_day", type=a_day, metavar="DAY")
     targets.set_defaults(verb=_targets)
+    line = kinds.add_parser("low-line", help="the person's own low line, apart from the goals")
+    line.add_argument("line", help="in the person's unit")
+    line.add_argument("--from", dest="from_day", type=a_day, metavar="DAY", help="default today")
+    line.add_argument("--why", metavar="TEXT", help="the reason for one under the usual line")
+    line.set_defaults(verb=_low_line)
     gone = kinds.add_parser("remove", help="put a person into the bin, with everything of theirs")
     gone.add_argument("name")
     gone.add_argument("--name-again", metavar="NAME", help="the name once more, to be sure")
@@ -118,6 +129,24 @@ def _targets(asked: Asked) -> int:
             now=asked.around.now,
         )
     asked.around.say(f'In force for {person.name}: "{name}". {CARE_TEAM_LINE}')
+    return 0
+
+
+def _low_line(asked: Asked) -> int:
+    options, now = asked.options, asked.around.now
+    with asked.person() as (diary, person):
+        line = set_low_line(
+            diary,
+            person,
+            options.line,
+            person.unit,
+            from_day=options.from_day or today_of(person, now),
+            why=options.why,
+            now=now,
+        )
+    below = f"{shown(line.low.in_unit(person.unit), person.unit)} {person.unit}"
+    since = date.fromordinal(line.from_day)
+    asked.around.say(f"From {since} on, a low of {person.name} is below {below}.")
     return 0
 
 

@@ -13,6 +13,7 @@ from app.domain.errors import Refused
 from app.review.figures import figures, today_of, whole_time
 from app.review.figures_json import figures_as_json
 from app.review.listing import Listed, listing
+from app.review.rarer import rarer_figures
 from app.review.record import Record, record_of
 
 if TYPE_CHECKING:
@@ -37,17 +38,19 @@ def _words_of_figures(worked: argparse.ArgumentParser) -> None:
     worked.add_argument(
         "--by-todays-limits", action="store_true", help="judge all readings by the goals of today"
     )
-    worked.add_argument("--json", action="store_true")
+    worked.add_argument("--all", action="store_true", help="the rarer figures too")
+    worked.add_argument("--json", action="store_true", help="every figure, the rarer ones too")
     worked.set_defaults(verb=_figures)
 
 
 WORDS = {"list": _words_of_list, "figures": _words_of_figures}
 
 
-def add_period(parser: Any) -> None:
-    """Add the words that choose a period."""
+def add_period(parser: Any, days: int = DEFAULT_DAYS) -> None:
+    """Add the words that choose a period; without any it is so many whole days to today."""
+    parser.set_defaults(default_days=days)
     how = parser.add_mutually_exclusive_group()
-    how.add_argument("--days", type=int, metavar="N", help=f"whole days (default {DEFAULT_DAYS})")
+    how.add_argument("--days", type=int, metavar="N", help=f"whole days (default {days})")
     how.add_argument("--from", dest="first", type=a_day, metavar="DAY")
     how.add_argument("--all-time", action="store_true")
     parser.add_argument("--to", dest="last", type=a_day, metavar="DAY", help="with --from")
@@ -65,7 +68,7 @@ def period_of(asked: Asked, record: Record) -> Period:
     if options.all_time:
         whole = whole_time(record, today)
         return Period(whole.first, options.ending) if options.ending else whole
-    days = DEFAULT_DAYS if options.days is None else options.days
+    days = options.default_days if options.days is None else options.days
     return last_days(days, options.ending or today)
 
 
@@ -87,19 +90,23 @@ def _list(asked: Asked) -> int:
 
 def _figures(asked: Asked) -> int:
     options, around = asked.options, asked.around
+    rarer = None
     with asked.person(to_read=True) as (diary, person):
         record = record_of(diary, person)
+        period, minimum = period_of(asked, record), not options.no_minimum
         found = figures(
             record,
-            period_of(asked, record),
+            period,
             now=around.now,
-            minimum=not options.no_minimum,
+            minimum=minimum,
             by_todays_limits=options.by_todays_limits,
         )
+        if options.json or options.all:
+            rarer = rarer_figures(record, period, now=around.now, minimum=minimum)
     if options.json:
-        around.say_json(figures_as_json(found))
+        around.say_json(figures_as_json(found, rarer))
         return 0
-    for line in figures_lines(found):
+    for line in figures_lines(found, rarer):
         around.say(line)
     return 0
 

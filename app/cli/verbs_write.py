@@ -10,7 +10,9 @@ from app.domain.cautions import Caution, caution_for
 from app.domain.clock import zone_named
 from app.domain.errors import DiaryError
 from app.domain.marks import Mark
+from app.domain.safety import USUAL
 from app.store.people import care_texts
+from app.store.safety import low_line_at
 from app.work.enter import Entered, enter, understand
 
 if TYPE_CHECKING:
@@ -83,8 +85,10 @@ def _add(asked: Asked) -> int:
 
 def _caution(diary: Diary, person: Person, entered: Entered) -> Caution | None:
     """The caution that belongs to what was saved; the save stands whatever becomes of it."""
+    care, line = None, USUAL
     try:
         care = care_texts(diary, person)
+        line = low_line_at(diary, person, entered.entry.moment)
     except DiaryError:
-        care = None
-    return caution_for(entered.glucose, care=care)
+        pass
+    return caution_for(entered.glucose, care=care, line=line)

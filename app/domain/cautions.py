@@ -12,7 +12,8 @@ from functools import lru_cache
 from typing import Any
 
 from app.domain.glucose import Bound, Glucose, LimitPair, Unit
-from app.domain.levels import LOW_BELOW, VERY_HIGH_ABOVE, VERY_LOW_BELOW, Level, level_of
+from app.domain.levels import VERY_HIGH_ABOVE, VERY_LOW_BELOW, Level, level_of, ordered
+from app.domain.safety import USUAL, SafetyLine, cautious_low
 from app.domain.shipped import shipped
 
 # Clinics and public-health texts call for help where glucose stays above it (read second-hand).
@@ -51,7 +52,9 @@ class Caution:
         return (self.title, *self.says, self.care_team_line)
 
 
-def caution_for(glucose: Glucose, *, care: CareTexts | None) -> Caution | None:
+def caution_for(
+    glucose: Glucose, *, care: CareTexts | None, line: SafetyLine = USUAL
+) -> Caution | None:
     """The caution that belongs to a result, or None for one that needs none.
 
     Parameters
@@ -60,15 +63,20 @@ def caution_for(glucose: Glucose, *, care: CareTexts | None) -> Caution | None:
         The result; its level is taken in the unit it was typed in, and the texts name that unit.
     care : CareTexts, optional
         With an emergency number, that is named in place of "your local emergency number".
+    line : SafetyLine, default the usual one
+        The person's own low line: one above 70 mg/dL (3.9 mmol/L) brings the caution of a low
+        earlier, one below it never later.
     """
     if glucose.bound is Bound.NO_VALUE:
         return None
-    level = level_of(glucose)
+    level, low = level_of(glucose), cautious_low(line)
+    if level is Level.IN_RANGE and ordered(glucose) < low.in_unit(glucose.unit):
+        level = Level.LOW
     key = _key(level, glucose.bound)
     if key is None:
         return None
-    texts = _texts()
-    words = _words(glucose, texts["local_number"], care)
+    texts = caution_texts()
+    words = _words(glucose, low, texts["local_number"], care)
     own = texts[key]
     return Caution(
         level=level,
@@ -88,10 +96,12 @@ def _key(level: Level, bound: Bound) -> str | None:
     return None
 
 
-def _words(glucose: Glucose, local_number: str, care: CareTexts | None) -> dict[str, str]:
+def _words(
+    glucose: Glucose, low: LimitPair, local_number: str, care: CareTexts | None
+) -> dict[str, str]:
     number = care.emergency_number if care else None
     return {
-        "low": _limit(LOW_BELOW, glucose.unit),
+        "low": _limit(low, glucose.unit),
         "very_low": _limit(VERY_LOW_BELOW, glucose.unit),
         "very_high": _limit(VERY_HIGH_ABOVE, glucose.unit),
         "stays_high": _limit(STAYS_HIGH_ABOVE, glucose.unit),
@@ -105,5 +115,6 @@ def _limit(pair: LimitPair, unit: Unit) -> str:
 
 
 @lru_cache(maxsize=1)
-def _texts() -> dict[str, Any]:
+def caution_texts() -> dict[str, Any]:
+    """Every text of resources/cautions.toml, by its key."""
     return tomllib.loads(shipped("resources", "cautions.toml").read_text(encoding="utf-8"))

@@ -12,6 +12,7 @@ from app.domain.glucose import Unit
 from app.domain.levels import LOW_BELOW
 from app.domain.marks import SLOTS
 from app.domain.person import Person
+from app.domain.written import Event
 from app.review.counted import Counted, counted_of
 from app.review.day_axis import from_start, slot_stretches
 from app.review.day_rows import DayRow, day_rows
@@ -25,7 +26,8 @@ from app.review.record import Record
 from app.store.beside import Beside
 from app.store.columns import Columns
 from app.store.diary import Diary
-from app.store.happenings import Event, events_on, spans_on
+from app.store.happenings import events_on
+from app.store.spans import spans_on
 from app.store.wishes import usual_times
 
 # A stretch that says where a person lives, not what happened on a day.

@@ -71,16 +71,28 @@ def too_little(minimum: Minimum, *, there: int = 0, days: int = 0) -> Missing | 
     return None if short is None else Missing(_in_words(short))
 
 
+def minimum_words(minimum: Minimum) -> str:
+    """What a figure needs before it is shown: "14 readings on 5 days"."""
+    return " on ".join(_needs(minimum))
+
+
 def _in_words(short: Shortfall) -> str:
-    needs, has = [], []
+    has = []
     if short.needed:
-        needs.append(f"{short.needed} {short.counted}")
         has.append(f"{short.there} {short.counted if short.there != 1 else short.counted[:-1]}")
     if short.days_needed:
-        at_least = f" with {short.a_day} readings or more" if short.a_day > 1 else ""
-        needs.append(f"{short.days_needed} days{at_least}")
         has.append(f"{short.days_there} {'day' if short.days_there == 1 else 'days'}")
-    return f"needs {' on '.join(needs)}; there {_are(short)} {' on '.join(has)}"
+    return f"needs {' on '.join(_needs(short))}; there {_are(short)} {' on '.join(has)}"
+
+
+def _needs(what: Minimum | Shortfall) -> list[str]:
+    needs = []
+    if what.needed:
+        needs.append(f"{what.needed} {what.counted}")
+    if what.days_needed:
+        at_least = f" with {what.a_day} readings or more" if what.a_day > 1 else ""
+        needs.append(f"{what.days_needed} days{at_least}")
+    return needs
 
 
 def _are(short: Shortfall) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 import numpy as np
@@ -51,10 +51,14 @@ class OfMark:
 
 @dataclass(frozen=True, slots=True)
 class Without:
-    """The same figures without some of the readings, to be set beside the whole."""
+    """The same figures without some of the readings, to be set beside the whole.
+
+    `days` is how many days with a reading there are left.
+    """
 
     n: int
     left_out: int
+    days: int
     mean: Mean | Missing
     evened: Evened | Missing
     sd: Figure
@@ -92,6 +96,7 @@ class Figures:
     doubt: dict[Doubt, int]
     without_doubt: Without
     without_rechecks: Without
+    without_set_aside_days: Without
 
 
 def figures(
@@ -116,19 +121,25 @@ def figures(
     counted, left_out = counted_of(record.between(period), person.unit, now=int(now.timestamp()))
     rechecks = low_spells(counted.columns.instant, is_low(counted)).recheck
     in_doubt = counted.columns.doubt != 0
+    aside = on_set_aside_days(counted, record)
+    whole = _without(counted, np.zeros(counted.n, dtype=np.bool_), minimum=minimum)
+
+    def without(some: NDArray[np.bool_]) -> Without:
+        return _without(counted, some, minimum=minimum) if some.any() else whole
+
     return Figures(
         person=person,
         unit=person.unit,
         period=period,
         n=counted.n,
-        days_with_readings=days_with_readings(counted.columns.day),
+        days_with_readings=whole.days,
         mean=mean_of(counted, minimum=minimum, interval=True),
-        evened=evened_of(counted),
-        trust=_trust(counted),
+        evened=whole.evened,
+        trust=trust_of(counted),
         quartiles=quartiles_of(counted, minimum=minimum),
         spread=spread_of(counted, minimum=minimum),
         excursions=excursions_of(counted, minimum=minimum),
-        shares=shares_of(counted, minimum=minimum),
+        shares=whole.shares,
         judgement=judged(counted, record.targets, by_limits_of=today if by_todays_limits else None),
         by_mark=_by_mark(counted, minimum=minimum),
         unmarked=counted.unmarked,
@@ -138,9 +149,34 @@ def figures(
             for reason in Doubt
             if (counted.columns.doubt & reason).any()
         },
-        without_doubt=_without(counted, in_doubt, minimum=minimum),
-        without_rechecks=_without(counted, rechecks, minimum=minimum),
+        without_doubt=without(in_doubt),
+        without_rechecks=without(rechecks),
+        without_set_aside_days=without(aside),
     )
+
+
+def of_all(found: Figures) -> Without:
+    """The figures of all readings in the form of those without some, to be set beside them."""
+    mean = found.mean
+    return Without(
+        n=found.n,
+        left_out=0,
+        days=found.days_with_readings,
+        mean=mean if isinstance(mean, Missing) else replace(mean, low=None, high=None),
+        evened=found.evened,
+        sd=found.spread.sd,
+        shares=found.shares,
+    )
+
+
+def on_set_aside_days(counted: Counted, record: Record) -> NDArray[np.bool_]:
+    """Which readings lie on days that the person set aside: a sick day, a journey."""
+    day = counted.columns.day
+    found = np.zeros(counted.n, dtype=np.bool_)
+    for span in record.set_aside:
+        last = span.last_day if span.last_day is not None else date.max.toordinal()
+        found |= (day >= span.first_day) & (day <= last)
+    return found
 
 
 def today_of(person: Person, now: datetime) -> date:
@@ -156,7 +192,8 @@ def whole_time(record: Record, today: date) -> Period:
     return Period(date.fromordinal(int(days.min())), date.fromordinal(int(days.max())))
 
 
-def _trust(counted: Counted) -> Trust:
+def trust_of(counted: Counted) -> Trust:
+    """How far to trust the average of these readings, and every reason against it."""
     marks = np.bincount(counted.columns.mark, minlength=len(MARKS))
     found = trust_in_average(
         [int(count) for count in marks[: len(SLOTS)]],
@@ -191,6 +228,7 @@ def _without(counted: Counted, some: NDArray[np.bool_], *, minimum: bool) -> Wit
     return Without(
         n=rest.n,
         left_out=counted.n - rest.n,
+        days=days_with_readings(rest.columns.day),
         mean=mean_of(rest, minimum=minimum),
         evened=evened_of(rest),
         sd=sd_of(rest, minimum=minimum),

@@ -7,10 +7,14 @@ from typing import Any
 from app.review.figure import Figure, Mean, Missing, OffScale
 from app.review.figures import Figures, OfMark, Without
 from app.review.parts import Evened, Share
+from app.review.rarer import Rarer
 
 
-def figures_as_json(found: Figures) -> dict[str, Any]:
-    """Every figure by name; one below its minimum is ``{"missing": "why"}``."""
+def figures_as_json(found: Figures, rarer: Rarer | None = None) -> dict[str, Any]:
+    """Every figure by name, the rarer ones where they were worked out too, as `spread`.
+
+    One below its minimum is ``{"missing": "why"}``.
+    """
     quartiles, spread = found.quartiles, found.spread
     return {
         "person": found.person.name,
@@ -22,20 +26,20 @@ def figures_as_json(found: Figures) -> dict[str, Any]:
         },
         "n": found.n,
         "days_with_readings": found.days_with_readings,
-        "mean": _mean(found.mean),
-        "median": _figure(quartiles.median),
-        "q1": _figure(quartiles.q1),
-        "q3": _figure(quartiles.q3),
-        "min": _figure(quartiles.lowest),
-        "max": _figure(quartiles.highest),
-        "sd": _figure(spread.sd),
-        "cv": _figure(spread.cv),
-        "within_day_cv": _figure(spread.within_day_cv),
+        "mean": mean_as_json(found.mean),
+        "median": figure_as_json(quartiles.median),
+        "q1": figure_as_json(quartiles.q1),
+        "q3": figure_as_json(quartiles.q3),
+        "min": figure_as_json(quartiles.lowest),
+        "max": figure_as_json(quartiles.highest),
+        "sd": figure_as_json(spread.sd),
+        "cv": figure_as_json(spread.cv),
+        "within_day_cv": figure_as_json(spread.within_day_cv),
         "off_scale_left_out_of_spread": spread.off_scale_left_out,
         "mage": _mage(found),
-        "evened": _evened(found.evened),
+        "evened": evened_as_json(found.evened),
         "trust": {"verdict": found.trust.verdict, "reasons": list(found.trust.reasons)},
-        "shares": _shares(found.shares),
+        "shares": shares_as_json(found.shares),
         "judged": {
             each.mark.value: {
                 "n": each.n,
@@ -53,10 +57,51 @@ def figures_as_json(found: Figures) -> dict[str, Any]:
         "doubt": {(reason.name or "").lower(): count for reason, count in found.doubt.items()},
         "without_doubt": _without(found.without_doubt),
         "without_rechecks": _without(found.without_rechecks),
+        "without_set_aside_days": _without(found.without_set_aside_days),
+        **({} if rarer is None else {"spread": rarer_as_json(rarer)}),
     }
 
 
-def _figure(figure: Figure) -> Any:
+def rarer_as_json(found: Rarer) -> dict[str, Any]:
+    """The rarer figures by name; each has its minimum data, as the usual ones have."""
+    return {
+        "n": found.n,
+        "within_day_cv": figure_as_json(found.within_day_cv),
+        "iqr": figure_as_json(found.iqr),
+        "modd": {
+            **_value(found.modd.value),
+            "pairs": found.modd.pairs,
+            "off_scale_pairs": found.modd.off_scale_pairs,
+        },
+        "j_index": figure_as_json(found.j_index),
+        "m_value": {
+            **_value(found.m_value.value),
+            "reference_mg_dl": found.m_value.reference_mg_dl,
+            "with_range": found.m_value.with_range,
+        },
+        "grade": {
+            **_value(found.grade.value),
+            "from_low": found.grade.from_low,
+            "from_within": found.grade.from_within,
+            "from_high": found.grade.from_high,
+        },
+        "lbgi": figure_as_json(found.lbgi),
+        "hbgi": figure_as_json(found.hbgi),
+        "off_scale_left_out": found.off_scale_left_out,
+    }
+
+
+def _value(figure: Figure) -> dict[str, Any]:
+    """A figure with company: `value`, or `missing` in its place."""
+    return (
+        {"missing": figure.why}
+        if isinstance(figure, Missing)
+        else {"value": figure_as_json(figure)}
+    )
+
+
+def figure_as_json(figure: Figure) -> Any:
+    """A figure: a number, `{"above": limit}` or `below` off the scale, or `{"missing": why}`."""
     if isinstance(figure, Missing):
         return {"missing": figure.why}
     if isinstance(figure, OffScale):
@@ -64,7 +109,8 @@ def _figure(figure: Figure) -> Any:
     return figure
 
 
-def _mean(mean: Mean | Missing) -> dict[str, Any]:
+def mean_as_json(mean: Mean | Missing) -> dict[str, Any]:
+    """A mean with its interval or bound, and its n."""
     if isinstance(mean, Missing):
         return {"missing": mean.why}
     return {
@@ -76,7 +122,8 @@ def _mean(mean: Mean | Missing) -> dict[str, Any]:
     }
 
 
-def _evened(evened: Evened | Missing) -> dict[str, Any]:
+def evened_as_json(evened: Evened | Missing) -> dict[str, Any]:
+    """An evened average with the slots that carry it."""
     if isinstance(evened, Missing):
         return {"missing": evened.why}
     return {
@@ -99,10 +146,11 @@ def _mage(found: Figures) -> dict[str, Any]:
     value, days = found.excursions.value, found.excursions.days
     if isinstance(value, Missing):
         return {"missing": value.why, "days": days}
-    return {"value": _figure(value), "days": days}
+    return {"value": figure_as_json(value), "days": days}
 
 
-def _shares(shares: tuple[Share, ...]) -> dict[str, Any]:
+def shares_as_json(shares: tuple[Share, ...]) -> dict[str, Any]:
+    """The five levels: count, share, and the Wilson limits."""
     return {
         each.level.value: {
             "n": each.found.count,
@@ -115,12 +163,12 @@ def _shares(shares: tuple[Share, ...]) -> dict[str, Any]:
 
 
 def _of_mark(each: OfMark) -> dict[str, Any]:
-    mean = _mean(each.mean)
+    mean = mean_as_json(each.mean)
     return {
         "n": each.n,
         "mean": mean if mean.get("bound") or "missing" in mean else mean["value"],
-        "sd": _figure(each.sd),
-        "median": _figure(each.median),
+        "sd": figure_as_json(each.sd),
+        "median": figure_as_json(each.median),
     }
 
 
@@ -128,8 +176,9 @@ def _without(found: Without) -> dict[str, Any]:
     return {
         "n": found.n,
         "left_out": found.left_out,
-        "mean": _mean(found.mean),
-        "evened": _evened(found.evened),
-        "sd": _figure(found.sd),
-        "shares": _shares(found.shares),
+        "days": found.days,
+        "mean": mean_as_json(found.mean),
+        "evened": evened_as_json(found.evened),
+        "sd": figure_as_json(found.sd),
+        "shares": shares_as_json(found.shares),
     }

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
+from app.domain.levels import HIGH_ABOVE
 from app.domain.marks import MARKS, Mark
 from app.domain.targets import Limit, TargetSet, in_force, limit_for
 from app.review.counted import Counted
@@ -32,6 +34,23 @@ class Judgement:
     goals: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Goals:
+    """The ends of each reading's own goal, in the unit it was entered in, NaN where there is none.
+
+    Shape (n,) each; `names` are the sets that were used.
+    """
+
+    low: NDArray[np.float64]
+    high: NDArray[np.float64]
+    names: tuple[str, ...]
+
+    @property
+    def there(self) -> NDArray[np.bool_]:
+        """Which readings have a goal."""
+        return ~(np.isnan(self.low) & np.isnan(self.high))
+
+
 def judged(
     counted: Counted, sets: Sequence[TargetSet], *, by_limits_of: int | None = None
 ) -> Judgement:
@@ -46,6 +65,23 @@ def judged(
     by_limits_of : int, optional
         A date ordinal: judge all readings by the goals of that day instead.
     """
+    goals = goals_of(counted, sets, by_limits_of=by_limits_of)
+    # A missing end judges nothing: no number is beyond NaN.
+    below, above = counted.ordered < goals.low, counted.ordered > goals.high
+    has_goal = goals.there
+    found = []
+    for code, mark in enumerate(MARKS):
+        here = has_goal & (counted.columns.mark == code)
+        if here.any():
+            n, under, over = (int(np.count_nonzero(here & each)) for each in (here, below, above))
+            found.append(Judged(mark, n, under, n - under - over, over))
+    return Judgement(tuple(found), int(np.count_nonzero(~has_goal)), goals.names)
+
+
+def goals_of(
+    counted: Counted, sets: Sequence[TargetSet], *, by_limits_of: int | None = None
+) -> Goals:
+    """The goal of each reading by its mark, in force on its day; for the arguments see `judged`."""
     columns = counted.columns
     low = np.full(counted.n, np.nan)
     high = np.full(counted.n, np.nan)
@@ -62,15 +98,13 @@ def judged(
                 limit = limit_for(targets, MARKS[code], after)
                 if limit is not None:
                     _put(counted, limit, here & (columns.after_min == minutes), low, high)
-    has_goal = ~(np.isnan(low) & np.isnan(high))
-    below, above = counted.ordered < low, counted.ordered > high  # a missing end judges nothing
-    found = []
-    for code, mark in enumerate(MARKS):
-        here = has_goal & (columns.mark == code)
-        if here.any():
-            n, under, over = (int(np.count_nonzero(here & each)) for each in (here, below, above))
-            found.append(Judged(mark, n, under, n - under - over, over))
-    return Judgement(tuple(found), int(np.count_nonzero(~has_goal)), tuple(dict.fromkeys(used)))
+    return Goals(low, high, tuple(dict.fromkeys(used)))
+
+
+def is_high(counted: Counted, goals: Goals) -> NDArray[np.bool_]:
+    """Which readings lie above their own goal, or above 180 mg/dL (10.0 mmol/L) without one."""
+    line = np.where(goals.there, goals.high, counted.in_unit_entered(HIGH_ABOVE))
+    return np.asarray(counted.ordered > line)
 
 
 _END_OF_TIME = 1 << 30

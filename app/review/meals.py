@@ -1,8 +1,12 @@
-"""Readings before and after each meal, each side with its n; they are not pairs."""
+"""The marks of each meal, and the readings before and after it, each side with its n.
+
+The two sides are no pairs: those are in `app.review.pairs`.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -11,16 +15,28 @@ from app.review.counted import Counted
 from app.review.figure import Figure, Mean, Missing
 from app.review.parts import mean_of, quartiles_of, sd_of
 
+
+class MealMarks(NamedTuple):
+    """A kind of meal and the marks of the readings before and after it."""
+
+    name: str
+    before: tuple[Mark, ...]
+    after: tuple[Mark, ...]
+
+
 # A fasting value at another hour stands before no meal that is known.
-_MEALS: tuple[tuple[str, tuple[Mark, ...], tuple[Mark, ...]], ...] = (
-    ("breakfast", (Mark.WAKING,), (Mark.AFTER_BREAKFAST,)),
-    ("lunch", (Mark.BEFORE_LUNCH,), (Mark.AFTER_LUNCH,)),
-    ("evening meal", (Mark.BEFORE_EVENING_MEAL,), (Mark.AFTER_EVENING_MEAL,)),
+MEALS = (
+    MealMarks("breakfast", (Mark.WAKING,), (Mark.AFTER_BREAKFAST,)),
+    MealMarks("lunch", (Mark.BEFORE_LUNCH,), (Mark.AFTER_LUNCH,)),
+    MealMarks("evening meal", (Mark.BEFORE_EVENING_MEAL,), (Mark.AFTER_EVENING_MEAL,)),
+    MealMarks("snack", (Mark.BEFORE_SNACK,), (Mark.AFTER_SNACK,)),
+    MealMarks("meal", (Mark.BEFORE_MEAL,), (Mark.AFTER_MEAL,)),  # which one was not said
 )
-_ALL_MEALS = (
+_NAMED = MEALS[:3]
+_ALL_MEALS = MealMarks(
     "all meals",
-    tuple(m for m in MARKS if m.is_before_meal and m is not Mark.FASTING),
-    tuple(m for m in MARKS if m.is_after_meal),
+    tuple(mark for meal in MEALS for mark in meal.before),
+    tuple(mark for meal in MEALS for mark in meal.after),
 )
 
 
@@ -54,7 +70,7 @@ def around_meals(counted: Counted, *, minimum: bool = True) -> tuple[Meal, ...]:
             _side(counted, before, minimum=minimum),
             _side(counted, after, minimum=minimum),
         )
-        for name, before, after in (*_MEALS, _ALL_MEALS)
+        for name, before, after in (*_NAMED, _ALL_MEALS)
     )
 
 

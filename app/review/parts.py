@@ -164,27 +164,27 @@ def middle_of(counted: Counted) -> tuple[Figure, tuple[float, float] | None]:
 def spread_of(counted: Counted, *, minimum: bool) -> Spread:
     """SD and CV of the readings that have a number; missing where too many are off the scale."""
     numbers, days, off = counted.numbers, counted.columns.day, counted.off_scale
-    why = _no_spread(counted)
+    why = no_spread(counted)
     if why is not None:
         return Spread(why, why, why, off)
-    short, daily = _spread_too_little(counted) if minimum else None, None
+    short, daily = spread_too_little(counted) if minimum else None, None
     within = within_day_cv(
         numbers, days[counted.exact], fewest=enough.WITHIN_DAY_CV.a_day if minimum else 2
     )
     if minimum:
         daily = too_little(enough.WITHIN_DAY_CV, days=within.days)
     return Spread(
-        sd=short or _or_missing(standard_deviation(numbers), "needs 2 readings"),
-        cv=short or _or_missing(coefficient_of_variation(numbers), "needs 2 readings"),
-        within_day_cv=daily or _or_missing(within.value, "needs a day with 2 readings"),
+        sd=short or or_missing(standard_deviation(numbers), "needs 2 readings"),
+        cv=short or or_missing(coefficient_of_variation(numbers), "needs 2 readings"),
+        within_day_cv=daily or or_missing(within.value, "needs a day with 2 readings"),
         off_scale_left_out=off,
     )
 
 
 def sd_of(counted: Counted, *, minimum: bool) -> Figure:
     """The SD as `spread_of` gives it, for who shows nothing else of the spread."""
-    missing = _no_spread(counted) or (_spread_too_little(counted) if minimum else None)
-    return missing or _or_missing(standard_deviation(counted.numbers), "needs 2 readings")
+    missing = no_spread(counted) or (spread_too_little(counted) if minimum else None)
+    return missing or or_missing(standard_deviation(counted.numbers), "needs 2 readings")
 
 
 def excursions_of(counted: Counted, *, minimum: bool) -> Excursions:
@@ -193,7 +193,7 @@ def excursions_of(counted: Counted, *, minimum: bool) -> Excursions:
     found = mage(values, counted.columns.instant // 60, counted.columns.day)
     short = too_little(enough.MAGE, days=found.days) if minimum else None
     return Excursions(
-        short or _or_missing(found.value, "needs a day with 7 readings or more"), found.days
+        short or or_missing(found.value, "needs a day with 7 readings or more"), found.days
     )
 
 
@@ -225,7 +225,8 @@ def is_low(counted: Counted) -> NDArray[np.bool_]:
     return np.asarray(counted.ordered < counted.in_unit_entered(LOW_BELOW))
 
 
-def _no_spread(counted: Counted) -> Missing | None:
+def no_spread(counted: Counted) -> Missing | None:
+    """Why there is no spread whatever the minimum: too many results off the scale."""
     off = counted.off_scale
     if may_leave_out(off, counted.n):
         return None
@@ -235,9 +236,15 @@ def _no_spread(counted: Counted) -> Missing | None:
     )
 
 
-def _spread_too_little(counted: Counted) -> Missing | None:
+def spread_too_little(counted: Counted) -> Missing | None:
+    """What is missing for an SD and what is built on it."""
     days = days_with_readings(counted.columns.day)
     return too_little(enough.SPREAD, there=counted.n, days=days)
+
+
+def or_missing(value: float | None, why: str) -> Figure:
+    """A number as a figure, or why there is none."""
+    return Missing(why) if value is None else value
 
 
 def _bounded_mean(counted: Counted) -> BoundedMean:
@@ -262,7 +269,3 @@ def _one_limit(counted: Counted, side: int) -> float | None:
 
 def _as_missing(found: Mean | Missing) -> Missing:
     return found if isinstance(found, Missing) else Missing("there is only a bound")
-
-
-def _or_missing(value: float | None, why: str) -> Figure:
-    return Missing(why) if value is None else value

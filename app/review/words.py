@@ -8,6 +8,7 @@ from app.domain.numerals import half_up
 from app.review.figure import Figure, Mean, Missing, OffScale
 from app.review.parts import Evened, Share
 from app.statistics.off_scale import round_bound
+from app.statistics.proportion import Proportion
 
 
 def figure_words(figure: Figure, unit: Unit) -> str:
@@ -43,13 +44,27 @@ def evened_words(evened: Evened | Missing, unit: Unit) -> str:
 
 
 def share_words(share: Share) -> str:
-    """A share: "12 of 64, 19 % (11 to 30 %)"; never 0 % or 100 % by rounding."""
-    found = share.found
+    """A share of one level: "12 of 64 (19 %; 95 %: 11 to 30 %)", or its count alone."""
+    return portion_words(share.found, shown=share.missing is None)
+
+
+def portion_words(found: Proportion, *, shown: bool = True) -> str:
+    """So many of so many, with its share and Wilson limits where they are to be `shown`.
+
+    What is neither none nor all never reads as 0 or 100 %; none and all stay so, with the limit
+    that is left: "0 of 64 (0 %; 95 %: up to 6 %)".
+    """
     counted = f"{found.count} of {found.n}"
-    if share.missing or found.share is None or found.low is None or found.high is None:
+    if not shown or found.share is None or found.low is None or found.high is None:
         return counted
     low, high = percent_digits(found.low), percent_digits(found.high)
-    return f"{counted}, {percent(found.share)} (95 %: {low} to {high} %)"
+    if not found.count:
+        limits = "under 1 %" if high == "<1" else f"up to {high} %"
+    elif found.count == found.n:
+        limits = "over 99 %" if low == ">99" else f"at least {low} %"
+    else:
+        limits = f"{low} to {high} %"
+    return f"{counted} ({percent(found.share)}; 95 %: {limits})"
 
 
 def percent(share: float) -> str:

@@ -43,17 +43,22 @@ MEAN = Minimum(3)
 MEDIAN = Minimum(3)
 SPREAD = Minimum(14, days_needed=5)  # SD, CV, quartiles and what is built on them
 SHARE = Minimum(14, days_needed=5)
+# Days or nights that were tested, where each counts as one whatever was read on it.
+TESTED_DAYS = Minimum(14, "days")
 MEAN_INTERVAL = Minimum(days_needed=5)
 WITHIN_DAY_CV = Minimum(days_needed=5, a_day=4)
 # A seven-point profile is before and after three meals and at bedtime.
 MAGE = Minimum(days_needed=3, a_day=7)
 SPARSE_MAGE = Minimum(days_needed=3, a_day=4)
 MODD = Minimum(5, "pairs")
+RISE = Minimum(3, "pairs")
 # The indices were built on 135 results a month: Kovatchev, Straume, Cox, Farhy (2000), J. Theor.
 # Med. 3, 1-10 (title and pages from memory).
 RISK = Minimum(60, days_needed=14)
 CLOCK_WINDOW = Minimum(12, days_needed=7)
 SLOT_BOX = Minimum(5)
+# So many that each of ten last digits is expected five times, the usual rule for chi-square.
+LAST_DIGITS = Minimum(50)
 # Outside these the type-7 percentile rests on one or two readings.
 TENTH_PERCENTILE = Minimum(20)
 FIFTH_PERCENTILE = Minimum(40)

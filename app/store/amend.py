@@ -95,8 +95,19 @@ def rewrite_all(change: Change, rows: Iterable[tuple[Row, Mapping[str, Any]]]) -
 
 
 def into_the_bin(change: Change, rows: Sequence[Row]) -> None:
-    """Put readings into the bin, their notes and tags with them."""
+    """Put readings into the bin, their notes and tags with them.
+
+    Help that was tied to one of them was needed all the same: it stays, without a reading.
+    """
     uids = [row["uid"] for row in rows]
+    tied = rows_with(
+        change.connection,
+        schema.help_record,
+        "reading_id",
+        [row["id"] for row in rows],
+        where="deleted_at IS NULL",
+    )
+    change.edit_all(schema.help_record, [(each, {"reading_id": None}) for each in tied])
     for table in (schema.note, schema.tag_on):
         hanging = rows_with(
             change.connection,

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from app.domain.marks import Mark, known_mark
+from app.work.told_notes import TOLD_NOTES
 
 Words = Mapping[str, Any]
 
@@ -208,6 +209,11 @@ def _change_mark(words: Words) -> str:
     return f"Something was done differently from {_day(str(words.get('day', '')))} on."
 
 
+def _ask(words: Words) -> str:
+    said = words.get("question")
+    return f"A question was asked: “{said}”." if said else "A question was asked."
+
+
 def _journey(words: Words) -> str:
     return f"A journey from {_day(str(words.get('day', '')))} on was written down."
 
@@ -238,6 +244,8 @@ _TOLD: dict[str, Callable[[Words], str]] = {
     "span_of_days": _span,
     "change_mark": _change_mark,
     "journey": _journey,
+    "ask": _ask,
+    **TOLD_NOTES,
 }
 
 

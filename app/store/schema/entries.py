@@ -214,3 +214,12 @@ visit = user_table(
     *whole_number("day"),
     Index("ix_visit_person", "person_id", "day"),
 )
+
+question = user_table(
+    "question",
+    refers("person_id", "person"),
+    words("spec"),  # JSON: what is compared, where, and what was looked at
+    integer("asked_at"),
+    *whole_number("asked_at"),
+    Index("ix_question_person", "person_id", "asked_at"),
+)

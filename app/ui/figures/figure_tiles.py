@@ -17,18 +17,22 @@ from app.ui.words import count_words, figure_text, number_words
 
 
 class FigureTiles(Tiles):
-    """The tiles; each says its figure with n and unit, or what is missing for it."""
+    """The tiles; each says its figure with n and unit, or what is missing for it.
+
+    `keys` names the help text of each, in their order.
+    """
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        names = (
-            tr("Plain average"),
-            tr("Evened average"),
-            tr("Median"),
-            tr("Spread (SD)"),
-            tr("Low spells"),
-            tr("Swings (MAGE)"),
-        )
-        tiles = [FigureTile(name) for name in names]
+        named = {
+            "mean": tr("Plain average"),
+            "evened": tr("Evened average"),
+            "median": tr("Median"),
+            "sd": tr("Spread (SD)"),
+            "low_spells": tr("Low spells"),
+            "mage": tr("Swings (MAGE)"),
+        }
+        self.keys = tuple(named)
+        tiles = [FigureTile(name) for name in named.values()]
         super().__init__(tiles, parent)
         self.mean, self.evened, self.median, self.spread, self.spells, self.mage = tiles
 

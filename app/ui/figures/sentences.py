@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.domain.glucose import Unit
 from app.domain.levels import HIGH_ABOVE, LOW_BELOW, VERY_LOW_BELOW
 from app.domain.marks import EVENED_SLOTS
-from app.review.figures import Figures, Without
+from app.review.figures import Figures, Without, of_all
 from app.review.figures_shown import FiguresShown
 from app.review.marks_drawn import HIGH_LEVELS, LOW_LEVELS
 from app.review.parts import Share
@@ -96,7 +96,7 @@ def beside_words(shown: FiguresShown) -> str:
     if not rest.left_out:
         return ""
     unit = whole.unit
-    with_them = Without(whole.n, 0, whole.mean, whole.evened, whole.spread.sd, whole.shares)
+    with_them = of_all(whole)
     one, other = _in_short(with_them, unit), _in_short(rest, unit)
     reasons = ", ".join(tr(reason.words) for reason in whole.doubt)
     doubted = many(rest.left_out, "{n} in doubt", "{n} in doubt")

@@ -10,8 +10,10 @@ from app.domain.cautions import CareTexts, Caution, caution_for
 from app.domain.entry import Entry
 from app.domain.errors import DiaryError, Refused
 from app.domain.person import Person
+from app.domain.safety import USUAL
 from app.store.diary import Diary
 from app.store.people import care_texts
+from app.store.safety import low_line_at
 
 if TYPE_CHECKING:
     from app.work.enter import Entered
@@ -51,14 +53,16 @@ def save(
     from app.work.enter import enter
 
     entered = enter(diary, person, entry, now=now, keeper=keeper)
-    care, journal_id = CareTexts(), None
+    care, low_line, journal_id = CareTexts(), USUAL, None
     try:  # the reading is safe by now: trouble with these is no trouble with the save
         care = care_texts(diary, person)
+        low_line = low_line_at(diary, person, entry.moment)
         last = last_entry(diary, person)
         journal_id = None if last is None else last.id
     except DiaryError:
         pass
-    return Saved(person, line, entered, journal_id, caution_for(entered.glucose, care=care))
+    caution = caution_for(entered.glucose, care=care, line=low_line)
+    return Saved(person, line, entered, journal_id, caution)
 
 
 def take_back(diary: Diary, saved: Saved, *, now: datetime) -> Undone:

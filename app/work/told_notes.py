@@ -1,0 +1,77 @@
+"""What was written down beside readings, in sentences for the history."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+Words = Mapping[str, Any]  # without what was emptied from the bin; none is named "kind"
+
+
+def kind_words(kind: str) -> str:
+    """A code of an open list as a person reads it: "set aside"."""
+    return kind.replace("_", " ")
+
+
+def _on(words: Words, key: str = "at") -> str:
+    return f", {words[key]}" if words.get(key) else ""
+
+
+def _quoted(words: Words, key: str) -> str:
+    return f" “{words[key]}”" if words.get(key) else ""
+
+
+def _help(words: Words) -> str:
+    what = f": {words['what']}" if words.get("what") else ""
+    return f"Help from another person was written down{_on(words)}{what}."
+
+
+def _ketones(words: Words) -> str:
+    result = f": {words['result']}" if words.get("result") else ""
+    return f"A ketone test was written down{result}{_on(words)}."
+
+
+def _lab(words: Words) -> str:
+    result = f": {words['result']}" if words.get("result") else ""
+    return f"A laboratory's result was written down{result}{_on(words)}."
+
+
+def _event(words: Words) -> str:
+    kind = f": {kind_words(words['sort'])}" if words.get("sort") else ""
+    return f"An event was written down{kind}{_quoted(words, 'text')}{_on(words)}."
+
+
+def _change(words: Words) -> str:
+    what = f": {words['what']}" if words.get("what") else ""
+    since = f" from {words['day']} on" if words.get("day") else ""
+    return f"A change{since} was written down{what}."
+
+
+def _days(words: Words) -> str:
+    kind = f": {kind_words(words['sort'])}" if words.get("sort") else ""
+    since = f", from {words['first']}" if words.get("first") else ""
+    last = f" to {words['last']}" if words.get("last") else " on" if since else ""
+    aside = "; they can be left out of averages" if words.get("set_aside") else ""
+    return f"Days were written down{kind}{_quoted(words, 'text')}{since}{last}{aside}."
+
+
+def _tag(words: Words) -> str:
+    return f"The tag{_quoted(words, 'tag')} was put on what is written{_on(words)}."
+
+
+def _safety_line(words: Words) -> str:
+    low = f" at {words['low']}" if words.get("low") else ""
+    since = f" from {words['day']} on" if words.get("day") else ""
+    return f"The person's own low line was put{low}{since}."
+
+
+TOLD_NOTES: dict[str, Callable[[Words], str]] = {
+    "note_help": _help,
+    "note_ketones": _ketones,
+    "note_lab": _lab,
+    "note_event": _event,
+    "note_change": _change,
+    "note_days": _days,
+    "note_tag": _tag,
+    "safety_line": _safety_line,
+}
