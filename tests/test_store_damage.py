@@ -13,7 +13,8 @@ from app.store.backup import make_backup
 from app.store.check import check_file
 from app.store.checks import check_when_due, full_check, is_due
 from app.store.damage import DAMAGED
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.readings import count_of
 from tests.commands import Terminal

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QDialog, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.store.damage import DAMAGED
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.readings import readings_of
 from app.ui.safety.rescue import free_name

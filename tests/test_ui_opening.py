@@ -41,7 +41,7 @@ def crash_trace() -> Iterator[None]:
 
 
 def with_backup(folder: Path) -> Path:
-    from app.store.diary import open_diary
+    from app.store.diary_file import open_diary
 
     path = a_diary(folder)
     with open_diary(path, INSTALLATION) as diary:

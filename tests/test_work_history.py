@@ -9,7 +9,8 @@ import pytest
 
 from app.domain.glucose import Unit
 from app.domain.marks import Mark
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.readings import readings_of
 from app.work.bin import in_bin, remove_person, restore_from_bin
 from app.work.edit import Edit, edit_reading, put_in_bin, set_aside

@@ -13,7 +13,8 @@ from PySide6.QtWidgets import QApplication
 
 from app.domain.errors import Damaged, DiaryError
 from app.store.damage import damage_sentence
-from app.store.diary import Diary, open_inspected
+from app.store.diary import Diary
+from app.store.diary_file import open_inspected
 from app.store.file import SCHEMA_VERSION, DiaryFile
 from app.store.installation import installation_id
 from app.store.looking import Looking

@@ -89,7 +89,7 @@ def draw_pages(pictures: Pictures, installation: UUID, clock: Clock) -> list[Pat
 
     With no page named it is every page, into the folder `out`.
     """
-    from app.store.diary import open_diary
+    from app.store.diary_file import open_diary
     from app.ui.draw import draw, offscreen
     from app.ui.session import Session
     from app.work.people import chosen_person
