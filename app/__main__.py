@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+import warnings
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
@@ -20,8 +21,8 @@ if TYPE_CHECKING:
 class Window:
     """The window and its pictures, imported when a command asks for them."""
 
-    def __init__(self, state: Path, runtime: Path) -> None:
-        self._state, self._runtime = state, runtime
+    def __init__(self, state: Path) -> None:
+        self._state = state
 
     def is_there(self) -> bool:
         """Whether there is a screen that a window can be seen on."""
@@ -33,7 +34,7 @@ class Window:
         """Show the window until it is closed."""
         from app.ui.start import open_window
 
-        return open_window(diary, self._state, _now, person=person, runtime=self._runtime, say=_say)
+        return open_window(diary, self._state, _now, person=person, runtime=_runtime(), say=_say)
 
     def draw(self, pictures: Pictures) -> list[Path]:
         """Draw pages into files."""
@@ -52,15 +53,13 @@ def run() -> None:
             stream.reconfigure(errors="backslashreplace")
     state = Path(platformdirs.user_state_dir("thimblebook", appauthor=False))
     data = Path(platformdirs.user_data_dir("thimblebook", appauthor=False))
-    # Only asked for, not made: nothing but a window needs it.
-    runtime = Path(platformdirs.user_runtime_dir("thimblebook", appauthor=False))
     surroundings = Surroundings(
         now=_now(),
         diary=data / "diary.thimblebook",
         state=state,
         out=sys.stdout,
         err=sys.stderr,
-        screen=Window(state, runtime),
+        screen=Window(state),
     )
     code = main(sys.argv[1:], surroundings)
     _let_go()
@@ -82,6 +81,13 @@ def _let_go() -> None:
 def _say(sentence: str) -> None:
     sys.stdout.write(f"{sentence}\n")
     sys.stdout.flush()
+
+
+def _runtime() -> Path:
+    """The runtime folder of the user; without a session it is one in the place for such files."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of no use to who opens a diary; the bell checks the owner
+        return Path(platformdirs.user_runtime_dir("thimblebook", appauthor=False))
 
 
 def _now() -> datetime:
