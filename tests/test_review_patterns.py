@@ -160,7 +160,20 @@ def test_one_reading_far_below_is_listed_at_once_doubtful_or_set_aside(diary: Di
         "2.8 mmol/L, Tue 10 Mar 16:20, recheck",
         "2.9 mmol/L, Tue 10 Mar 16:00, in doubt",
     ]
+    assert [each.again for each in found.at_once] == [False, True, False]
     assert found.unmarked == 3
+
+
+def test_a_recheck_far_below_stands_for_a_low_that_began_less_low(diary: Diary) -> None:
+    person = tilde(diary)
+    written(diary, person, "2026-03-10 16:00", "3.5")
+    written(diary, person, "2026-03-10 16:20", "2.8")
+    written(diary, person, "2026-03-10 16:40", "2.7")
+
+    found = found_in(diary, person)
+
+    told = [(each.recheck, each.again) for each in found.at_once]
+    assert told == [(True, True), (True, False)]
 
 
 def test_help_that_was_needed_is_listed_at_once_whatever_the_number(diary: Diary) -> None:

@@ -28,13 +28,15 @@ class AtOnce:
     """A reading far below, which is listed before anything is counted, or help that was needed.
 
     `set_aside` readings and those in doubt are listed too; of help there may be no reading ·
-    `recheck` whether the reading belongs to a low that began before it.
+    `recheck` whether the reading belongs to a low that began before it, `again` whether an earlier
+    reading of that low is listed too.
     """
 
     reading: Seen | None
     help: Help | None
     set_aside: bool
     recheck: bool
+    again: bool = False
 
 
 def at_once(diary: Diary, record: Record, period: Period, now: datetime) -> tuple[AtOnce, ...]:
@@ -48,19 +50,23 @@ def at_once(diary: Diary, record: Record, period: Period, now: datetime) -> tupl
     as_counted = replace(mine, standing=np.full_like(mine.standing, _COUNTED))
     counted, _ = counted_of(as_counted, person.unit, now=int(now.timestamp()))
     far = counted.ordered < counted.in_unit_entered(VERY_LOW_BELOW)
-    recheck = low_spells(counted.columns.instant, is_low(counted)).recheck
+    spells = low_spells(counted.columns.instant, is_low(counted))
+    recheck, spell = spells.recheck, np.cumsum(spells.begins)
     aside = set(mine.id[mine.standing != _COUNTED].tolist())
     columns = counted.columns
     helps = helps_between(diary, person, period.first.toordinal(), period.last.toordinal())
     by_reading = {each.reading_id: each for each in helps if each.reading_id is not None}
     found: list[tuple[int, AtOnce]] = []
     told: set[int] = set()
+    lows: set[int] = set()
     for at in range(counted.n):
         row = int(columns.id[at])
         if far[at] or row in by_reading:
             told.add(row)
             reading = seen_at(columns, at, person.day_start)
-            shown = AtOnce(reading, by_reading.get(row), row in aside, bool(recheck[at]))
+            again = bool(recheck[at]) and int(spell[at]) in lows
+            lows.add(int(spell[at]))
+            shown = AtOnce(reading, by_reading.get(row), row in aside, bool(recheck[at]), again)
             found.append((int(columns.instant[at]), shown))
     found += [
         (each.at.instant, AtOnce(None, each, set_aside=False, recheck=False))

@@ -53,6 +53,8 @@ class FigureTable(QTableView):
         Whether every column may be cut short where the room is narrow; the tip says it in full.
     pad_px : int
         Room at both sides of a number, at a text size of 13 px.
+    row_px : int
+        The height of a row, at a text size of 13 px.
     """
 
     picked = Signal(int)
@@ -66,6 +68,7 @@ class FigureTable(QTableView):
         may_go: Sequence[int] = (),
         may_shorten: bool = False,
         pad_px: int = _PAD,
+        row_px: int = _ROW,
     ) -> None:
         super().__init__(parent)
         self.cells = Cells()
@@ -73,7 +76,7 @@ class FigureTable(QTableView):
         self.strip_column = strip_column
         self._may_go = tuple(may_go)
         self._may_shorten = may_shorten
-        self.pad_px = pad_px
+        self.pad_px, self._row_px = pad_px, row_px
         self.scale: GlucoseScale | None = None
         self.setModel(self.cells)
         self.setAccessibleName(name)
@@ -94,7 +97,7 @@ class FigureTable(QTableView):
         follow_theme(self._restyle)
 
     def sizeHint(self) -> QSize:
-        rows = self.cells.rowCount() * px(_ROW)
+        rows = self.cells.rowCount() * px(self._row_px)
         wide = sum(self._wanted(column) for column in range(self.cells.columnCount()))
         return QSize(wide, px(_HEAD) + rows)
 
@@ -144,8 +147,8 @@ class FigureTable(QTableView):
 
     def _restyle(self) -> None:
         self.setFont(font(Role.BODY))
-        self.verticalHeader().setMinimumSectionSize(px(_ROW))
-        self.verticalHeader().setDefaultSectionSize(px(_ROW))
+        self.verticalHeader().setMinimumSectionSize(px(self._row_px))
+        self.verticalHeader().setDefaultSectionSize(px(self._row_px))
         self._fit()
 
     def _fit(self) -> None:
