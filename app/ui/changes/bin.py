@@ -45,6 +45,7 @@ class BinDialog(ChangesDialog):
         old = tr("Empty what is &over {n} days old…").format(n=count_words(KEPT_DAYS))
         self.empties_old = Button(old, self)
         self.empties = Button(tr("&Empty the bin…"), self)
+        self._begins = True
         self._buttons = (self.restores, self.empties_old, self.empties)
         self.lay_out([self.view], self._buttons)
         for each in (self.view, *self._buttons):
@@ -86,7 +87,8 @@ class BinDialog(ChangesDialog):
         self.view.fit()
         self.view.select(kept[0] if kept else None)
         self._on_chosen()
-        if self.question is None:
+        if self._begins or not there:  # later on, whoever looks at it has the focus elsewhere
+            self._begins = False
             self.back_to_list()
 
     def _row(self, item: Item, *, several: bool) -> Row:
