@@ -51,7 +51,7 @@ class BinDialog(ChangesDialog):
         for each in (self.view, *self._buttons):
             each.hide()
         self._connect()
-        self.resize(px(820), min(px(560), parent.height()))
+        self.resize(min(px(820), parent.width()), min(px(560), parent.height()))
         self.look()
 
     def look(self) -> None:
