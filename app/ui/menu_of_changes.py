@@ -90,6 +90,7 @@ class MenuOfChanges(QObject):
         self.set_enabled(True)
         session.record_changed.connect(self._on_changed)
         session.person_changed.connect(self._on_changed)
+        session.writing_changed.connect(self._on_changed)
         self._soon.start(BEGIN_MS)
 
     def empty(self) -> None:
@@ -119,11 +120,13 @@ class MenuOfChanges(QObject):
     def _look(self) -> None:
         from app.ui.changes import chores
 
-        if self._session is not None and self._steps is not None:
-            self._steps.start(partial(chores.steps, self._session.diary, self._shown))
+        session = self._session
+        # Where nothing can be written, the reason stands in the place of what they are about.
+        if session is not None and not session.why_not and self._steps is not None:
+            self._steps.start(partial(chores.steps, session.diary, self._shown))
 
     def _on_steps(self, steps: Next) -> None:
-        if self._session is not None:
+        if self._session is not None and not self._session.why_not:
             self._name(steps)
             self.undo.setEnabled(steps.undo is not None)
             self.redo.setEnabled(steps.redo is not None)

@@ -42,6 +42,7 @@ class AskDialog(QDialog):
         column.setSpacing(px(10))
         column.addWidget(words)
         column.addWidget(self.question)
+        column.addStretch()
         self.setMinimumWidth(px(460))
         self.question.answered.connect(self._on_answered)
         self.question.setFocus()

@@ -45,12 +45,13 @@ class BinDialog(ChangesDialog):
         old = tr("Empty what is &over {n} days old…").format(n=count_words(KEPT_DAYS))
         self.empties_old = Button(old, self)
         self.empties = Button(tr("&Empty the bin…"), self)
+        self._begins = True
         self._buttons = (self.restores, self.empties_old, self.empties)
         self.lay_out([self.view], self._buttons)
         for each in (self.view, *self._buttons):
             each.hide()
         self._connect()
-        self.resize(px(820), min(px(560), parent.height()))
+        self.resize(min(px(820), parent.width()), min(px(560), parent.height()))
         self.look()
 
     def look(self) -> None:
@@ -86,7 +87,8 @@ class BinDialog(ChangesDialog):
         self.view.fit()
         self.view.select(kept[0] if kept else None)
         self._on_chosen()
-        if self.question is None:
+        if self._begins or not there:  # later on, whoever looks at it has the focus elsewhere
+            self._begins = False
             self.back_to_list()
 
     def _row(self, item: Item, *, several: bool) -> Row:

@@ -57,7 +57,7 @@ class HistoryDialog(ChangesDialog):
         for each in buttons:
             each.setEnabled(False)
         self._connect()
-        self.resize(px(820), min(px(620), parent.height()))
+        self.resize(min(px(820), parent.width()), min(px(620), parent.height()))
         self.look()
         self.view.setFocus()
 

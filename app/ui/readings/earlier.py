@@ -71,7 +71,7 @@ class Earlier(QWidget):
 
 
 def correction_words(correction: Correction, today: date, person: Person) -> str:
-    """One correction: "Result was 8.1 mmol/L until Tue 3 Mar 18:20, Odalys"."""
+    """One correction: "Result: 8.1 mmol/L until Tue 3 Mar 18:20, Odalys"."""
     when = f"{date_words(correction.at.date(), today, person)} {clock_words(correction.at, person)}"
     said = _what(correction).format(
         part=_part_name(correction.part), old=_text(correction), when=when
@@ -89,8 +89,8 @@ def _what(correction: Correction) -> str:
         added = correction.old is None
         return tr("{part} added {when}") if added else tr("{part} taken away {when}: {old}")
     if correction.old is None:
-        return tr("{part} not said until {when}")
-    return tr("{part} was {old} until {when}")
+        return tr("{part}: not said until {when}")
+    return tr("{part}: {old} until {when}")
 
 
 def _text(correction: Correction) -> str:
