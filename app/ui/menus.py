@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from app.ui.job import Job
     from app.ui.session import Session
     from app.ui.window import Window
+    from app.ui.write_down.dialog import WriteDownDialog
     from app.work.take_back import TakenBack
 
 Keys = str | QKeySequence.StandardKey
@@ -34,6 +35,7 @@ class Menus(QObject):
         self._session: Session | None = None
         self._undoing: Job | None = None
         self._checking: Job | None = None
+        self._writing: WriteDownDialog | None = None
         bar = window.menuBar()
         self._menus = {
             "diary": bar.addMenu(self.tr("&Diary")),
@@ -47,6 +49,7 @@ class Menus(QObject):
             "diary", self.tr("Add a person…"), "Ctrl+N", self._on_add_person
         )
         self._people = self._menus["diary"].addMenu(self.tr("Person"))
+        self.write_down = self._add("diary", self.tr("Write down…"), "Ctrl+D", self._on_write_down)
         self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
         self.check = self._add("diary", self.tr("Check the file"), "Ctrl+K", self._on_check)
@@ -57,7 +60,8 @@ class Menus(QObject):
         self._fill_go()
         self._add("help", self.tr("Cautions"), "F1", self._on_cautions)
         self._add("help", self.tr("About Thimblebook"), "Shift+F1", self._on_about)
-        for action in (self.add_person, self.settings, self.check, self.undo):
+        self._of_diary = (self.add_person, self.write_down, self.settings, self.check, self.undo)
+        for action in self._of_diary:
             action.setEnabled(False)
 
     def fill(self, session: Session) -> None:
@@ -71,7 +75,7 @@ class Menus(QObject):
         self._undoing = Job(self)
         self._undoing.answered.connect(self._on_undone)
         self._undoing.failed.connect(self._on_failed)
-        for action in (self.add_person, self.settings, self.check, self.undo):
+        for action in self._of_diary:
             action.setEnabled(True)
         session.person_changed.connect(self._list_people)
         self._list_people()
@@ -204,6 +208,15 @@ class Menus(QObject):
 
         if self._session is not None:
             ask_for_person(self._session, self._window)
+
+    def _on_write_down(self) -> None:
+        from app.ui.write_down.dialog import WriteDownDialog
+
+        if self._session is None or not self._session.has_person:
+            return
+        if self._writing is None:
+            self._writing = WriteDownDialog(self._session, self._window)
+        self._writing.open_for(self._session)
 
     def _on_settings(self) -> None:
         from app.ui.first_start import ask_for_settings
