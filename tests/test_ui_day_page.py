@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QScrollArea, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.domain.entry import EntryContext, read_entry
+from app.domain.ketones import read_ketones
 from app.domain.marks import SLOTS, Mark
 from app.domain.person import Person
 from app.look.theme import apply_theme
@@ -24,6 +25,7 @@ from app.ui.day.page import DayPage
 from app.ui.day.slot_cell import SlotCell
 from app.ui.job import Job
 from app.ui.session import Session
+from app.work.note_down import moment_typed, note_help, note_ketones
 from tests.households import NOW, corwin, new_diary, tilde, written
 
 YESTERDAY = date(2026, 3, 11)
@@ -455,3 +457,36 @@ def test_the_page_has_a_smallest_size_that_fits_the_smallest_window(
     scroll = at.page.findChild(QScrollArea)
     assert scroll is not None
     assert not scroll.horizontalScrollBar().isVisible()
+
+
+def test_help_and_tests_of_a_day_stand_with_what_was_written(
+    diary: Diary, opened: Callable[..., Opened]
+) -> None:
+    person = tilde(diary)
+    note_help(diary, person, moment_typed("02:20", person, now=NOW), what="juice", now=NOW)
+    at = moment_typed("02:40", person, now=NOW)
+    note_ketones(diary, person, read_ketones("0.8"), at, now=NOW)
+    written(diary, person, "2026-03-12 02:10", "2.9")
+
+    told = opened().page.body.written
+
+    assert told.told.text().split("\n") == [
+        "02:20 · help from another person, juice",
+        "02:40 · ketones 0.8 mmol/L",
+    ]
+    assert told.told.isVisible() or told.is_folded
+
+
+def test_a_day_with_help_alone_is_not_empty_of_what_was_written(
+    diary: Diary, opened: Callable[..., Opened]
+) -> None:
+    person = tilde(diary)
+    written(diary, person, "2026-03-10 07:10", "6.1")
+    note_help(diary, person, moment_typed("02:20", person, now=NOW), now=NOW)
+
+    told = opened(size=(988, 900)).page.body.written
+
+    assert told.isVisible()
+    assert told.told.text() == "02:20 · help from another person"
+    assert told.told.isVisible()
+    assert not told.table.isVisible()

@@ -23,6 +23,7 @@ from app.review.lanes import Lanes, lanes_of
 from app.review.marks_drawn import DrawnMarks, marks_drawn
 from app.review.parts import is_low
 from app.review.record import Record
+from app.review.written import WrittenDown, told_on
 from app.store.beside import Beside
 from app.store.columns import Columns
 from app.store.diary import Diary
@@ -55,8 +56,8 @@ class DayView:
     the same readings and those without a value, the newest first · `n` how many count, `left_out`
     the others by reason · `in_no_slot` how many of the n have no mark of a slot · `hours` that the
     day has by the clocks of its zone · `now` the minute of the axis, where the day is today, and
-    `now_wall` the time there · `spans` names of stretches that it lies in · `nearest` the day of
-    the last reading, None in an empty diary.
+    `now_wall` the time there · `spans` names of stretches that it lies in · `told` help, tests and
+    changes of the day · `nearest` the day of the last reading, None in an empty diary.
     """
 
     person: Person
@@ -75,6 +76,7 @@ class DayView:
     lanes: Lanes
     happenings: tuple[Happening, ...]
     spans: tuple[str, ...]
+    told: tuple[WrittenDown, ...]
     slots: SlotsOfDay
     nearest: date | None
 
@@ -136,6 +138,7 @@ def day_view(diary: Diary, record: Record, beside: Beside, day: date, *, now: da
         ),
         happenings=tuple(events),
         spans=tuple(span.text or span.kind for span in spans),
+        told=told_on(diary, person, ordinal),
         slots=slots_of_day(here, before, ordinal, record.targets),
         nearest=_last_day(record, at),
     )

@@ -22,6 +22,9 @@ from app.store.happenings import (
 from app.store.spans import changes_between, spans_between
 from app.store.tags import tags_of
 
+# Events and named days stand in the head of a day already.
+_TOLD = ("help", "ketone", "lab", "change")
+
 
 @dataclass(frozen=True, slots=True)
 class WrittenDown:
@@ -147,6 +150,16 @@ def written_in(diary: Diary, person: Person, period: Period) -> tuple[WrittenDow
     ]
     return tuple(
         sorted(found, key=lambda one: (one.day, -1 if one.at is None else one.at.instant, one.what))
+    )
+
+
+def told_on(diary: Diary, person: Person, day: int) -> tuple[WrittenDown, ...]:
+    """What a day (a date ordinal) tells beside its readings, events and named days, by time."""
+    on = date.fromordinal(day)
+    return tuple(
+        each
+        for each in written_in(diary, person, Period(on, on))
+        if each.what in _TOLD and each.day == day
     )
 
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from app.ui.job import Job
     from app.ui.session import Session
     from app.ui.window import Window
+    from app.ui.write_down.dialog import WriteDownDialog
 
 Keys = str | QKeySequence.StandardKey
 # No Ctrl+Alt: on many keyboards that is the key that letters with accents are typed with.
@@ -35,6 +36,7 @@ class Menus(QObject):
         self._window = window
         self._session: Session | None = None
         self._checking: Job | None = None
+        self._writing: WriteDownDialog | None = None
         bar = window.menuBar()
         self._menus = {
             "diary": bar.addMenu(self.tr("&Diary")),
@@ -48,6 +50,7 @@ class Menus(QObject):
             "diary", self.tr("Add a person…"), "Ctrl+N", self._on_add_person
         )
         self._people = self._menus["diary"].addMenu(self.tr("Person"))
+        self.write_down = self._add("diary", self.tr("Write down…"), "Ctrl+D", self._on_write_down)
         self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
         self.changes = MenuOfChanges(self._add, window)
@@ -62,9 +65,10 @@ class Menus(QObject):
         self._fill_go()
         self._add("help", self.tr("Cautions"), "F1", self._on_cautions)
         self._add("help", self.tr("About Thimblebook"), "Shift+F1", self._on_about)
-        for action in (self.add_person, self.settings, self.check):
+        self._of_diary = (self.add_person, self.write_down, self.settings, self.check)
+        for action in self._of_diary:
             action.setEnabled(False)
-        for action in (self.add_person, self.settings):
+        for action in (self.add_person, self.write_down, self.settings):
             writes(action)
 
     def fill(self, session: Session) -> None:
@@ -75,7 +79,7 @@ class Menus(QObject):
         self._checking = Job(self)  # pages and rows of fifty years take a second
         self._checking.answered.connect(self._on_checked)
         self._checking.failed.connect(self._on_failed)
-        for action in (self.add_person, self.settings, self.check):
+        for action in self._of_diary:
             action.setEnabled(True)
         self.changes.fill(session)
         session.person_changed.connect(self._list_people)
@@ -88,7 +92,7 @@ class Menus(QObject):
         self._people.clear()
         self.safety.set_enabled(False)
         self.changes.empty()
-        for action in (self.add_person, self.settings, self.check):
+        for action in self._of_diary:
             action.setEnabled(False)
 
     def add_page(self, key: str, actions: Sequence[tuple[str, QAction]]) -> None:
@@ -206,6 +210,15 @@ class Menus(QObject):
 
         if self._session is not None:
             ask_for_person(self._session, self._window)
+
+    def _on_write_down(self) -> None:
+        from app.ui.write_down.dialog import WriteDownDialog
+
+        if self._session is None or not self._session.has_person:
+            return
+        if self._writing is None:
+            self._writing = WriteDownDialog(self._session, self._window)
+        self._writing.open_for(self._session)
 
     def _on_settings(self) -> None:
         from app.ui.first_start import ask_for_settings

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QDate, QSize, QTime
+from PySide6.QtCore import QDate, QSize, Qt, QTime
 from PySide6.QtGui import QFontMetrics, QWheelEvent
 from PySide6.QtWidgets import QDateEdit, QDateTimeEdit, QSizePolicy, QTimeEdit, QWidget
 
@@ -68,6 +68,8 @@ class TimeField(QTimeEdit):
 
 
 def _prepare(field: QDateTimeEdit, order: str, name: str) -> None:
+    # Else Qt turns the parts around: 20:08 would read 08:20.
+    field.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
     field.setDisplayFormat(order)
     field.setAccessibleName(name)
     field.setWrapping(True)

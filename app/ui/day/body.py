@@ -92,15 +92,15 @@ class DayBody(QWidget):
         if self._view is None:
             return
         room = window.width() - 2 * px(_SIDE)
-        aside = room >= px(_LEFT_MOST + _ASIDE_GAP + _ASIDE_LEAST) and bool(self._view.rows)
+        aside = room >= px(_LEFT_MOST + _ASIDE_GAP + _ASIDE_LEAST) and self._has_rows()
         self._place(aside=aside)
         empty = self._view.is_empty_diary
         self.chart.setMinimumHeight(px(_CHART_ALONE if empty else _CHART_LEAST))
         self.written.arrange(aside=aside, room=self._room_for_table(window))
-        self._rule_below.setVisible(not aside and self.written.is_folded and bool(self._view.rows))
+        self._rule_below.setVisible(not aside and self.written.is_folded and self._has_rows())
 
     def _has_rows(self) -> bool:
-        return self._view is not None and bool(self._view.rows)
+        return self._view is not None and bool(self._view.rows or self._view.told)
 
     def _room_for_table(self, window: QSize) -> int:
         """The px that are left for the table when everything else has its least height."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import QCoreApplication
 from app.domain.person import Person
 from app.review.day import DayView, Happening
 from app.review.day_spells import LowSpell, SpellEnd
+from app.review.written import WrittenDown
 from app.ui.words import clock_words, count_words, joined
 
 
@@ -52,6 +53,18 @@ def happening_words(happening: Happening, person: Person) -> str:
     if happening.ended is None:
         return f"{happening.text} {began}"
     return f"{happening.text} {began}–{clock_words(happening.ended, person)}"
+
+
+def told_words(each: WrittenDown, person: Person) -> str:
+    """What was written beside readings, with its time: "10:15 · ketones 0.8 mmol/L"."""
+    words = {
+        "help": "{words}",
+        "ketone": tr("ketones {words}"),
+        "lab": tr("laboratory: {words}"),
+        "change": tr("from this day on: {words}"),
+    }[each.what].format(words=each.words)
+    when = "" if each.at is None or each.what == "lab" else clock_words(each.at.local, person)
+    return joined([when, words, *(f"#{tag}" for tag in each.tags)])
 
 
 def chart_words(view: DayView) -> str:

@@ -7,10 +7,10 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app.look.type import Role
 from app.review.day import DayView
-from app.ui.controls import FoldLine, Label
+from app.ui.controls import FoldLine, Label, WrapLabel
 from app.ui.controls.drawing import px
 from app.ui.day.table import DayTable
-from app.ui.day.words import tr
+from app.ui.day.words import told_words, tr
 from app.ui.words import count_words
 
 _LEAST_ROWS = 4
@@ -30,12 +30,14 @@ class Written(QWidget):
         self.table = DayTable(self)
         hint = tr("newest first · Enter opens an entry")
         self._hint = Label(hint, self, role=Role.SMALL, ink="ink3", wrap=True)
+        self.told = WrapLabel("", self)
         self._aside = False
         self._by_hand: bool | None = None
+        self._rows = 0
         self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        for widget in (self.title, self.table, self._hint):
+        for widget in (self.title, self.table, self.told, self._hint):
             column.addWidget(widget)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.title.clicked.connect(self._on_clicked)
@@ -43,7 +45,9 @@ class Written(QWidget):
     def show_day(self, view: DayView) -> None:
         """Show what was written on a day."""
         self.table.show_day(view)
-        entries = len(view.rows)
+        self._rows = len(view.rows)
+        self.told.setText("\n".join(told_words(each, view.person) for each in view.told))
+        entries = len(view.rows) + len(view.told)
         notes = sum(row.note is not None for row in view.rows)
         n = count_words(entries)
         said = tr("1 entry") if entries == 1 else tr("{n} entries").format(n=n)
@@ -55,12 +59,14 @@ class Written(QWidget):
     def height_shown(self) -> int:
         """The px that title and table take just now."""
         shown = [each for each in (self.title, self.table) if not each.isHidden()]
-        return sum(each.sizeHint().height() for each in shown)
+        told = 0 if self.told.isHidden() else self.told.heightForWidth(self.width())
+        return sum(each.sizeHint().height() for each in shown) + told
 
     def least_height(self) -> int:
         """The px below which it folds: its head and a few rows."""
         rows = min(_LEAST_ROWS, max(1, self.table.model().rowCount()))
-        return self.table.height_of(rows)
+        lines = self.told.sizeHint().height() if self.told.text() else 0
+        return lines + (self.table.height_of(rows) if self._rows else 0)
 
     def arrange(self, *, aside: bool, room: int) -> None:
         """Stand aside under a title, or below the slots, folded where `room` is too little."""
@@ -74,16 +80,17 @@ class Written(QWidget):
         self.title.setVisible(aside or low)
         self.title.setChecked(opened)
         self._show(aside or opened)
-        self._hint.setVisible(aside)
+        self._hint.setVisible(aside and bool(self._rows))
         self._column.setSpacing(px(6) if aside else 0)
 
     @property
     def is_folded(self) -> bool:
         """Whether only its line is shown."""
-        return self.table.isHidden()
+        return self.table.isHidden() and self.told.isHidden()
 
     def _show(self, opened: bool) -> None:
-        self.table.setVisible(opened)
+        self.table.setVisible(opened and bool(self._rows))
+        self.told.setVisible(opened and bool(self.told.text()))
         self._column.setContentsMargins(0, 0, 0, px(4) if opened else 0)
 
     def _on_clicked(self, opened: bool) -> None:
