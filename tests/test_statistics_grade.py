@@ -39,6 +39,11 @@ def test_glucose_of_nothing_or_less_is_refused(bad: float) -> None:
         grade([5, bad])
 
 
+def test_cut_points_that_do_not_match_the_readings_are_refused() -> None:
+    with pytest.raises(ValueError, match="low must be one limit or one a value: 2 for 3"):
+        grade([5, 6, 7], low=[3.9, 3.9])
+
+
 @pytest.mark.parametrize("mmol_l", [0.5, 1.0, 1.05, 1.1, 1.5, 2.0])
 def test_far_below_the_weight_stays_at_its_cap(mmol_l: float) -> None:
     assert grade_weights([mmol_l]).tolist() == [50]

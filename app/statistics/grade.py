@@ -58,7 +58,8 @@ def grade(
     Raises
     ------
     ValueError
-        If `mmol_l` is not one-dimensional, not finite or not above 0, or a count is negative.
+        If `mmol_l` is not one-dimensional, not finite or not above 0, if there are neither one nor
+        n cut points, or if a count is negative.
 
     References
     ----------
@@ -72,13 +73,14 @@ def grade(
     """
     weights = grade_weights(mmol_l)
     numbers = as_values(mmol_l, "mmol_l")
+    floor, ceiling = _cut(low, "low", numbers.size), _cut(high, "high", numbers.size)
     below, above = as_count(below, "below"), as_count(above, "above")
     n = numbers.size + below + above
     if n == 0:
         return Grade(None, 0, None, None, None)
-    from_low = float(np.sum(weights[numbers < low])) + CAP * below
-    from_high = float(np.sum(weights[numbers > high])) + CAP * above
-    within = float(np.sum(weights[(numbers >= low) & (numbers <= high)]))
+    from_low = float(np.sum(weights[numbers < floor])) + CAP * below
+    from_high = float(np.sum(weights[numbers > ceiling])) + CAP * above
+    within = float(np.sum(weights[(numbers >= floor) & (numbers <= ceiling)]))
     total = from_low + within + from_high
     if total == 0:
         return Grade(0.0, n, None, None, None)
@@ -109,3 +111,11 @@ def grade_weights(mmol_l: ArrayLike) -> FloatArray:
     # lg(lg G) has no value up to 1 mmol/L; far above that the weight has long reached the cap.
     bent = np.log10(np.log10(np.maximum(numbers, 1.1))) + OFFSET
     return np.asarray(np.minimum(SCALE * bent * bent, CAP), dtype=np.float64)
+
+
+def _cut(limit: ArrayLike, name: str, size: int) -> FloatArray:
+    """A cut point for all readings (shape (1,)) or one for each."""
+    found = as_values(np.atleast_1d(limit), name)
+    if found.size not in (1, size):
+        raise ValueError(f"{name} must be one limit or one a value: {found.size} for {size} values")
+    return found

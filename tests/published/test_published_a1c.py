@@ -110,4 +110,4 @@ def test_a_value_that_reads_as_5_percent_is_translated() -> None:
 
     assert shown_a1c(percent, A1cUnit.PERCENT) == "5.0"
     assert found is not None
-    assert (found.low, found.high) == (76, 120)
+    assert (found.low, found.high) == (Decimal(76), Decimal(120))
