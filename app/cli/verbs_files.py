@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from app.cli.words import a_day, one_line, plural
 from app.domain.clock import Period
 from app.domain.errors import Refused
+from app.domain.person import LONGEST_NAME
 from app.exchange.answers import answered
 from app.exchange.encodings import LARGEST_BYTES, too_large
 from app.exchange.recipe import Recipe
@@ -31,6 +32,7 @@ _MOST_SHOWN = 20
 def _words_of_import(taken: argparse.ArgumentParser) -> None:
     taken.add_argument("file", type=Path)
     taken.add_argument("--recipe", metavar="NAME|FILE.toml", help="how this source is to be read")
+    taken.add_argument("--meter", metavar="NAME", help="the meter whose memory this is a copy of")
     taken.add_argument("--dry-run", action="store_true", help="say what it would do, write nothing")
     taken.add_argument("--encoding", help="answer: utf-8, cp1252, ...")
     taken.add_argument("--delimiter", help="answer: comma, semicolon, tab, bar")
@@ -68,7 +70,8 @@ def _import(asked: Asked) -> int:
         )
         read = read_table(data, recipe, unit_hint=person.unit)
         name = os.fsencode(options.file.name).decode("utf-8", "replace")
-        file = File(name, data, read)
+        meter = None if options.meter is None else _meter(options.meter)
+        file = File(name, data, read, meter)
         if options.dry_run:
             found = try_file(diary, person, file, now=around.now)
         else:
@@ -85,6 +88,17 @@ def _import(asked: Asked) -> int:
             "Look at the reasons, mend the file or give a recipe, then bring it in again."
         )
     return 0
+
+
+def _meter(text: str) -> str:
+    """The name of a meter as it will be kept."""
+    name = " ".join(text.split())
+    if not name or not name.isprintable() or len(name) > LONGEST_NAME:
+        raise Refused(
+            f"A meter's name has 1 to {LONGEST_NAME} characters that can be printed. "
+            "Nothing was changed."
+        )
+    return name
 
 
 def _content(path: Path) -> bytes:
@@ -134,6 +148,9 @@ def _say(asked: Asked, found: BroughtIn, name: str) -> None:
     )
     for note in found.notes:
         say(note)
+    if found.undated:
+        say(f"{plural(found.undated, 'reading')} undated: the meter's clock said no possible time.")
+        say("They are in no figure; see: thimblebook clocks")
     if found.flagged.get("gap"):
         say(f"{found.flagged['gap']} in an hour that the clocks skipped: kept as written, flagged")
     if found.flagged.get("overlap"):
@@ -160,6 +177,7 @@ def _as_json(found: BroughtIn) -> dict[str, Any]:
         "refused": account.refused,
         "held": account.held,
         "kinds": found.kinds,
+        "undated": found.undated,
         "flagged": found.flagged,
         "notes": list(found.notes),
         "problems": sorted(problems, key=lambda problem: problem["line"]),
