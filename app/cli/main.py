@@ -43,6 +43,7 @@ VERBS = (
     Kind("bands", "share of readings in each level, by slot, weekday or month", "verbs_bands"),
     Kind("lab", "laboratory values beside the readings before them", "verbs_lab"),
     Kind("rounding", "whether values typed by hand look rounded, for you alone", "verbs_rounding"),
+    Kind("clocks", "which meter's clock looks wrong, and its repair", "verbs_clocks"),
     Kind("explain", "what a figure means, needs and warns of", "verbs_explain"),
     Kind("import", "bring a file of readings in", "verbs_files"),
     Kind("export", "readings as a file", "verbs_files"),

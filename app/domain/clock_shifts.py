@@ -65,8 +65,8 @@ def summer_times(
 ) -> list[Stretch]:
     """Runs that begin when summer time began or ended, by a clock that nobody changed then."""
     found = []
-    ends = [*(each.instant for each in changes[1:]), None]
-    for change, until in zip(changes, ends, strict=True):
+    for number, change in enumerate(changes, 1):
+        until = changes[number].instant if number < len(changes) else None
         start = next(
             (
                 place

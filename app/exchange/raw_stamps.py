@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from app.domain.numerals import ascii_digits
 from app.exchange.dates import date_reader
@@ -14,6 +14,7 @@ from app.exchange.times import Clocks
 
 _ISO = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d)?", re.ASCII)
 _ORDERS = ("dmy", "mdy", "ymd")
+_ZONES_APART = timedelta(hours=14)  # a wall time may have been moved to the place of a journey
 
 
 def shown_times(
@@ -48,7 +49,11 @@ def shown_times(
     best_score = (-1, -1)
     for order, split in _ways(date_order):
         read = _read_all(texts, order, split)
-        agreed = sum(one == other for one, other in zip(read, known, strict=True) if one and other)
+        agreed = sum(
+            abs(one - other) <= _ZONES_APART
+            for one, other in zip(read, known, strict=True)
+            if one and other
+        )
         score = (agreed, sum(one is not None for one in read))
         if score > best_score:
             best, best_score = read, score

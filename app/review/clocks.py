@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from uuid import UUID
 
 from app.domain.clock import Moment
 from app.domain.clock_anchors import Anchor, moment_held, moment_of
@@ -34,6 +35,7 @@ class Record:
     """One record of a memory: the reading, what the meter showed, what the diary holds."""
 
     id: int
+    uid: UUID
     order: int | None
     shown: datetime | None
     raw: str | None
@@ -91,6 +93,19 @@ class Repair:
 
 
 @dataclass(frozen=True, slots=True)
+class Memory:
+    """A meter's records in the order of its memory: to show, and as the rules see them."""
+
+    meter: MeterClock
+    records: tuple[Record, ...]
+    stamped: tuple[Stamped, ...]
+
+    def place(self, record: Record) -> int:
+        """The place of a record in the memory, counted from 0."""
+        return next(at for at, each in enumerate(self.records) if each.id == record.id)
+
+
+@dataclass(frozen=True, slots=True)
 class Clocks:
     """All of it: proposals by meter and order, repairs, settings, and what is undated."""
 
@@ -99,12 +114,16 @@ class Clocks:
     repairs: tuple[Repair, ...]
     settings: tuple[tuple[MeterClock, SettingRow], ...]
     undated: tuple[Record, ...]
-    memories: tuple[tuple[MeterClock, tuple[Record, ...]], ...]
+    memories: tuple[Memory, ...]
 
     @property
     def in_doubt(self) -> int:
-        """How many readings have a clock whose anchors disagree."""
+        """How many readings have a clock whose known moments disagree."""
         return sum(len(each.records) for each in self.repairs if each.row.state == "disagrees")
+
+    def memory(self, meter_id: int) -> Memory | None:
+        """The memory of a meter by its local id."""
+        return next((each for each in self.memories if each.meter.id == meter_id), None)
 
 
 def clocks_of(diary: Diary, person: Person) -> Clocks:
@@ -122,21 +141,15 @@ def clocks_of(diary: Diary, person: Person) -> Clocks:
         stamped = in_memory_order(_stamped(each, shown[each.id], meter) for each in own)
         by_id = {each.id: _record(each, shown[each.id], meter) for each in own}
         ordered = tuple(by_id[each.id] for each in stamped)
-        memories.append((meter, ordered))
+        memories.append(Memory(meter, ordered, tuple(stamped)))
         first_use = None if meter.first_day is None else date.fromordinal(meter.first_day)
         habits = Habits(meter.zone, hours, stays, first_use)
         found = suspect_stretches(stamped, habits)
         proposals += [_proposal(meter, each, ordered, rows) for each in found]
-    uids = {each.id: each.uid for each in rows.records}
     refused = {(no.kind, uid) for no in rows.nos for uid in (no.first, no.last)}
     return Clocks(
         person=person,
-        proposals=tuple(
-            each
-            for each in proposals
-            if not {(each.kind, uids[each.records[0].id]), (each.kind, uids[each.records[-1].id])}
-            & refused
-        ),
+        proposals=tuple(each for each in proposals if not _ends(each) & refused),
         repairs=tuple(_repairs(rows, shown)),
         settings=tuple(
             (meter, each) for each in rows.settings if (meter := rows.meter(each.meter_id))
@@ -148,6 +161,11 @@ def clocks_of(diary: Diary, person: Person) -> Clocks:
         ),
         memories=tuple(memories),
     )
+
+
+def _ends(proposal: Proposal) -> set[tuple[str, UUID | None]]:
+    """A proposal by its kind and its ends: it is the same one when either is the same."""
+    return {(proposal.kind, proposal.records[place].uid) for place in (0, -1)}
 
 
 def _shown(rows: ClockRows, person: Person) -> dict[int, datetime | None]:
@@ -198,6 +216,7 @@ def _record(record: MemoryRecord, shown: datetime | None, meter: MeterClock | No
     words = {"below": "LO", "above": "HI", "no_value": "no value"}.get(record.bound)
     return Record(
         id=record.id,
+        uid=record.uid,
         order=record.order,
         shown=shown,
         raw=record.raw_wall,

@@ -28,6 +28,7 @@ class Numbered:
 
 def numbered(connection: Connection, meter_id: int) -> Numbered:
     """What copies of a meter's memory numbered so far; rows in the bin keep their number."""
-    by_key = dict(connection.exec_driver_sql(_NUMBERED, (meter_id,)).tuples().all())
+    rows = connection.exec_driver_sql(_NUMBERED, (meter_id,))
+    by_key = {key: number for key, number in rows}  # noqa: C416 - rows are no pairs to the checker
     first, last, oldest = connection.exec_driver_sql(_ENDS, (meter_id,)).one()
     return Numbered(by_key, first, last, oldest)

@@ -65,6 +65,8 @@ _SAYS: dict[str, Callable[[Row], str]] = {
     "meter": _named("the meter", "name"),
     "vial": _named("the vial", "lot"),
     "solution": _named("the control solution", "lot"),
+    "clock_repair": lambda _row: "the repair of a meter's clock",
+    "zone_stretch": lambda row: f"the stay in {row['zone']}",
     "clock_setting": lambda _row: "a setting of the meter's clock",
     "clock_anchor": lambda _row: "a known moment of a meter's clock",
     "kit_item": _named("the kit's part", "name"),
