@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from app.domain.clock_anchors import Anchor
 from app.domain.clock_order import runs_of
 from app.domain.errors import NeedsAnswer, Question, Refused
-from app.review.clocks import Clocks, Memory, Proposal
+from app.review.clocks import Clocks, Proposal
+from app.review.memories import Memory
 from app.store.clock_rows import MeterClock
 from app.work.clock_plan import Earlier, RepairPlan, anchor_at, plan_repair, plan_stay
 from app.work.note_down import moment_typed

@@ -18,6 +18,7 @@ from app.exchange.encodings import LARGEST_BYTES, too_large
 from app.exchange.recipe import Recipe
 from app.exchange.recipe_toml import read_recipe
 from app.exchange.table import read_table
+from app.review.clocks import clocks_of
 from app.store.imports import recipe_named
 from app.work.bring_in import BroughtIn, File, bring_in, try_file
 from app.work.send_out import export_csv, write_csv
@@ -76,12 +77,19 @@ def _import(asked: Asked) -> int:
             found = try_file(diary, person, file, now=around.now)
         else:
             found = bring_in(diary, person, file, now=around.now, recipe=kept)
+        suspect = 0
+        if meter is not None and not options.dry_run:
+            proposals = clocks_of(diary, person).proposals
+            suspect = sum(each.meter.name == meter for each in proposals)
     if not found.account.seen:
         raise Refused(f"{options.file} holds no rows to read; nothing was changed.")
     if options.json:
-        around.say_json(_as_json(found))
+        around.say_json({**_as_json(found), "suspect_clocks": suspect})
     else:
         _say(asked, found, person.name)
+        if suspect:
+            stretches = plural(suspect, "stretch", "stretches")
+            around.say(f"{stretches} of the memory may have a wrong clock; see: thimblebook clocks")
     if found.account.refused == found.account.seen:
         raise Refused(
             f"No row of {options.file} could be read, and nothing was changed. "

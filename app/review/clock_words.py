@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 
 from app.domain.clock_anchors import Fit
-from app.review.clocks import Proposal, Record
+from app.review.clocks import Proposal
+from app.review.memories import Record
 
 _FOUND = {
     "factory": "the clock began anew at a date of the maker's",

@@ -11,12 +11,11 @@ from app.domain.clock_anchors import Anchor, moment_held, moment_of
 from app.domain.clock_faults import Habits, in_memory_order, suspect_stretches
 from app.domain.clock_shifts import Stay
 from app.domain.person import Person
-from app.domain.stamped import Kind, Stamped, Stretch
+from app.domain.stamped import Kind, Stretch
 from app.domain.usual_hours import UsualHours
-from app.exchange.raw_stamps import shown_times
+from app.review.memories import Memory, Record, record_shown, shown_by_id, stamped
 from app.store.clock_rows import (
     ClockRows,
-    MemoryRecord,
     MeterClock,
     RepairRow,
     SettingRow,
@@ -28,22 +27,6 @@ from app.store.spans import spans_between
 _DAY_S = 86_400
 _EPOCH = date(1970, 1, 1).toordinal()
 _EVER = (date.min.toordinal(), date.max.toordinal())
-
-
-@dataclass(frozen=True, slots=True)
-class Record:
-    """One record of a memory: the reading, what the meter showed, what the diary holds."""
-
-    id: int
-    uid: UUID
-    order: int | None
-    shown: datetime | None
-    raw: str | None
-    held: Moment | None
-    value: str
-    mark: str
-    time_state: str
-    meter: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,19 +76,6 @@ class Repair:
 
 
 @dataclass(frozen=True, slots=True)
-class Memory:
-    """A meter's records in the order of its memory: to show, and as the rules see them."""
-
-    meter: MeterClock
-    records: tuple[Record, ...]
-    stamped: tuple[Stamped, ...]
-
-    def place(self, record: Record) -> int:
-        """The place of a record in the memory, counted from 0."""
-        return next(at for at, each in enumerate(self.records) if each.id == record.id)
-
-
-@dataclass(frozen=True, slots=True)
 class Clocks:
     """All of it: proposals by meter and order, repairs, settings, and what is undated."""
 
@@ -129,7 +99,7 @@ class Clocks:
 def clocks_of(diary: Diary, person: Person) -> Clocks:
     """Look at the clocks of all the person's meters; nothing is changed."""
     rows = clock_rows(diary, person)
-    shown = _shown(rows, person)
+    shown = shown_by_id(rows, person)
     hours = UsualHours(rows.seen, rows.usual)
     stays = _stays(diary, person, rows)
     proposals: list[Proposal] = []
@@ -138,13 +108,13 @@ def clocks_of(diary: Diary, person: Person) -> Clocks:
         own = [
             each for each in rows.records if each.meter_id == meter.id and each.order is not None
         ]
-        stamped = in_memory_order(_stamped(each, shown[each.id], meter) for each in own)
-        by_id = {each.id: _record(each, shown[each.id], meter) for each in own}
-        ordered = tuple(by_id[each.id] for each in stamped)
-        memories.append(Memory(meter, ordered, tuple(stamped)))
+        seen = in_memory_order(stamped(each, shown[each.id], meter, stays) for each in own)
+        by_id = {each.id: record_shown(each, shown[each.id], meter) for each in own}
+        ordered = tuple(by_id[each.id] for each in seen)
+        memories.append(Memory(meter, ordered, tuple(seen)))
         first_use = None if meter.first_day is None else date.fromordinal(meter.first_day)
         habits = Habits(meter.zone, hours, stays, first_use)
-        found = suspect_stretches(stamped, habits)
+        found = suspect_stretches(seen, habits)
         proposals += [_proposal(meter, each, ordered, rows) for each in found]
     refused = {(no.kind, uid) for no in rows.nos for uid in (no.first, no.last)}
     return Clocks(
@@ -152,10 +122,10 @@ def clocks_of(diary: Diary, person: Person) -> Clocks:
         proposals=tuple(each for each in proposals if not _ends(each) & refused),
         repairs=tuple(_repairs(rows, shown)),
         settings=tuple(
-            (meter, each) for each in rows.settings if (meter := rows.meter(each.meter_id))
+            (owner, each) for each in rows.settings if (owner := rows.meter(each.meter_id))
         ),
         undated=tuple(
-            _record(each, shown[each.id], rows.meter(each.meter_id))
+            record_shown(each, shown[each.id], rows.meter(each.meter_id))
             for each in rows.records
             if each.instant is None
         ),
@@ -166,66 +136,6 @@ def clocks_of(diary: Diary, person: Person) -> Clocks:
 def _ends(proposal: Proposal) -> set[tuple[str, UUID | None]]:
     """A proposal by its kind and its ends: it is the same one when either is the same."""
     return {(proposal.kind, proposal.records[place].uid) for place in (0, -1)}
-
-
-def _shown(rows: ClockRows, person: Person) -> dict[int, datetime | None]:
-    """What the meter showed, by local id of the reading, read from the raw stamps.
-
-    The stamps of one import are of one form, which the times that nobody changed give away.
-    """
-    by_source: dict[int | None, list[MemoryRecord]] = {}
-    for each in rows.records:
-        by_source.setdefault(each.import_id, []).append(each)
-    found: dict[int, datetime | None] = {}
-    for records in by_source.values():
-        stamps = [(each.raw_wall, _known_wall(each)) for each in records]
-        read = shown_times(stamps, date_order=person.date_order)
-        for each, wall in zip(records, read, strict=True):
-            found[each.id] = wall if each.raw_wall else _known_wall(each)
-    return found
-
-
-def _known_wall(record: MemoryRecord) -> datetime | None:
-    """The wall time where it is what the stamp said: not repaired, moved or typed over."""
-    if record.wall is None or record.repair_id is not None or record.time_state == "repaired":
-        return None
-    return datetime.fromisoformat(record.wall)
-
-
-def _stamped(record: MemoryRecord, shown: datetime | None, meter: MeterClock) -> Stamped:
-    settled = record.repair_id is not None or record.time_state == "repaired"
-    wall = None if record.wall is None else datetime.fromisoformat(record.wall)
-    by_hand = record.time_from == "typed" and record.raw_wall is not None and wall != shown
-    return Stamped(
-        id=record.id,
-        order=record.order or 0,
-        shown=shown,
-        instant=record.instant,
-        wall=wall,
-        zone=record.zone or meter.zone,
-        mark=record.mark,
-        entered_at=record.entered_at,
-        free=not (settled or by_hand),
-    )
-
-
-def _record(record: MemoryRecord, shown: datetime | None, meter: MeterClock | None) -> Record:
-    held = None
-    if record.instant is not None and record.wall is not None and record.zone is not None:
-        held = moment_held(record.instant, record.wall, record.zone)
-    words = {"below": "LO", "above": "HI", "no_value": "no value"}.get(record.bound)
-    return Record(
-        id=record.id,
-        uid=record.uid,
-        order=record.order,
-        shown=shown,
-        raw=record.raw_wall,
-        held=held,
-        value=f"{words or record.value} {record.unit}",
-        mark=record.mark,
-        time_state=record.time_state,
-        meter=meter.name if meter else None,
-    )
 
 
 def _stays(diary: Diary, person: Person, rows: ClockRows) -> tuple[Stay, ...]:
@@ -306,6 +216,6 @@ def _repairs(rows: ClockRows, shown: dict[int, datetime | None]) -> list[Repair]
             for each in row.anchors
             if each.raw_wall is not None
         ]
-        records = tuple(_record(each, shown[each.id], meter) for each in own)
+        records = tuple(record_shown(each, shown[each.id], meter) for each in own)
         found.append(Repair(row, meter, records, tuple(anchors)))
     return found

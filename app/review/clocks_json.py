@@ -9,7 +9,8 @@ from typing import Any
 from app.domain.clock import Moment
 from app.domain.clock_anchors import Anchor, Fit, moment_of
 from app.review.clock_words import found_words, settles_words, shift_words, why_words
-from app.review.clocks import Clocks, Proposal, Record, Repair
+from app.review.clocks import Clocks, Proposal, Repair
+from app.review.memories import Record
 
 
 def clocks_as_json(clocks: Clocks, proposals: Iterable[tuple[int, Proposal]]) -> dict[str, Any]:

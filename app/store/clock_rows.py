@@ -204,4 +204,4 @@ def _anchor(row: sqlite3.Row) -> AnchorRow:
 
 def _repair(row: sqlite3.Row, anchors: list[AnchorRow]) -> RepairRow:
     own = tuple(each for each in anchors if each.repair_id == row["id"])
-    return RepairRow(row[0], UUID(bytes=row[1]), *tuple(row)[2:], anchors=own)
+    return RepairRow(row[0], UUID(bytes=row[1]), *tuple(row)[2:], own)
