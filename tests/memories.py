@@ -29,6 +29,11 @@ COPIED = int(datetime(2026, 12, 1, tzinfo=UTC).timestamp())
 Told = tuple[str, str, str, str, str, int]
 
 
+def a_wall(text: str) -> datetime:
+    """A naive wall time from ISO text."""
+    return datetime.fromisoformat(text)
+
+
 def record(
     number: int,
     shown: str,
