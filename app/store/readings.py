@@ -9,12 +9,12 @@ from uuid import UUID, uuid4
 from sqlalchemy import Connection, RowMapping, Select, func, select
 
 from app.domain.clock import Moment, Period
-from app.domain.doubt import doubt_of
 from app.domain.glucose import Bound, Glucose, Unit
 from app.domain.person import Person
-from app.domain.reading import NewReading, Reading, Stamp, Standing
+from app.domain.reading import Doubt, NewReading, Reading, Stamp, Standing
 from app.store import schema
 from app.store.diary import Diary
+from app.store.doubt_rows import doubts_of_rows
 from app.store.journal import Change
 
 _AT_ONCE = 500  # rows asked for in one IN list
@@ -118,7 +118,9 @@ def readings_of(diary: Diary, person: Person, period: Period | None = None) -> l
     if period is not None:
         day = table.c.day - (table.c.minute < person.day_start * 60)
         query = query.where(day.between(period.first.toordinal(), period.last.toordinal()))
-    return _read(diary, query.order_by(table.c.instant.is_(None), table.c.instant, table.c.id))
+    return _read(
+        diary, person, query.order_by(table.c.instant.is_(None), table.c.instant, table.c.id)
+    )
 
 
 def reading_with_id(diary: Diary, person: Person, row_id: int) -> Reading | None:
@@ -126,6 +128,7 @@ def reading_with_id(diary: Diary, person: Person, row_id: int) -> Reading | None
     table = schema.reading
     found = _read(
         diary,
+        person,
         select(table).where(
             table.c.id == row_id, table.c.person_id == person.id, table.c.deleted_at.is_(None)
         ),
@@ -146,14 +149,15 @@ def count_of(diary: Diary, person: Person) -> int:
         )
 
 
-def _read(diary: Diary, query: Select[Any]) -> list[Reading]:
+def _read(diary: Diary, person: Person, query: Select[Any]) -> list[Reading]:
     with diary.reading() as connection:
         rows = connection.execute(query).mappings().all()
         uids = [row["uid"] for row in rows]
         notes, tags = _notes(connection, uids), _tags(connection, uids)
         names = connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).all()
         keepers = {row.id: row.name for row in names}
-        return [_reading(row, notes, tags, keepers) for row in rows]
+        doubts = doubts_of_rows(connection, person, rows)
+        return [_reading(row, notes, tags, keepers, doubts) for row in rows]
 
 
 def _notes(connection: Connection, uids: Sequence[bytes]) -> dict[bytes, str]:
@@ -192,6 +196,7 @@ def _reading(
     notes: dict[bytes, str],
     tags: dict[bytes, tuple[str, ...]],
     keepers: dict[int, str],
+    doubts: dict[int, Doubt],
 ) -> Reading:
     moment = (
         None
@@ -211,7 +216,7 @@ def _reading(
         hands=row["hands"],
         standing=Standing(row["standing"]),
         standing_why=row["standing_why"],
-        doubt=doubt_of(hands=row["hands"]),
+        doubt=doubts[row["id"]],
         odd_ok=bool(row["odd_ok"]),
         time_from=row["time_from"],
         time_state=row["time_state"],
