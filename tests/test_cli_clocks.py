@@ -194,6 +194,42 @@ def test_a_no_is_remembered_and_undone_like_anything_else(terminal: Terminal) ->
     assert len(terminal.ok("clocks", "--json").json["proposals"]) == 1
 
 
+def test_a_stretch_kept_in_doubt_keeps_its_times_and_stays_proposed(terminal: Terminal) -> None:
+    times, state = _times(terminal), _state(terminal)
+
+    terminal.ok("clocks", "doubt", "1")
+
+    assert _times(terminal) == times
+    listed = terminal.ok("list", "--json").json
+    assert [each["doubt"] for each in listed] == [["the clock of the meter may be wrong"]] * 3
+    (proposal,) = terminal.ok("clocks", "--json").json["proposals"]
+    assert proposal["in_doubt"]
+    assert "in doubt already" in terminal.type("clocks", "doubt", "1").err
+    terminal.ok("undo")
+    assert _state(terminal) == state
+
+
+def test_a_stretch_in_doubt_is_settled_by_a_repair_or_by_a_no(terminal: Terminal) -> None:
+    terminal.ok("clocks", "doubt", "1")
+
+    terminal.ok("clocks", "repair", "1", *BATTERY, "--sure")
+
+    assert _times(terminal)[0] == "2026-11-14T18:40"
+    assert {len(each["doubt"]) for each in terminal.ok("list", "--json").json} == {0}
+    terminal.ok("undo")
+    terminal.ok("clocks", "no", "1")
+    assert {len(each["doubt"]) for each in terminal.ok("list", "--json").json} == {0}
+    assert terminal.ok("clocks", "--json").json["in_doubt"] == 0
+
+
+def test_a_disagreement_puts_the_clock_of_its_readings_in_doubt(terminal: Terminal) -> None:
+    terminal.ok("clocks", "repair", *STRETCH, *BATTERY, *LAST, "--sure")
+
+    listed = terminal.ok("list", "--json").json
+
+    assert [each["doubt"] for each in listed] == [["the clock of the meter may be wrong"]] * 3
+
+
 def test_a_setting_that_was_written_down_proposes_the_repair(terminal: Terminal) -> None:
     terminal.ok(
         *("clocks", "set", "--meter", "blue", "--at", "2026-11-14 18:20"),

@@ -59,7 +59,7 @@ def planned(asked: Asked, clocks: Clocks) -> RepairPlan:
             "Say which records: a number of the list, or --meter NAME --from RAW --to RAW."
         )
     proposal = None if options.number is None else proposal_numbered(clocks, options.number)
-    memory, first, last = _of_proposal(clocks, proposal) if proposal else _by_stamps(asked, clocks)
+    memory, first, last = of_proposal(clocks, proposal) if proposal else _by_stamps(asked, clocks)
     meter = memory.meter
     doubtful = _doubtful(clocks, memory, first, last)
     anchors = tuple(_anchor(asked, clocks, memory, first, last, text) for text in options.anchor)
@@ -94,7 +94,8 @@ def planned(asked: Asked, clocks: Clocks) -> RepairPlan:
     )
 
 
-def _of_proposal(clocks: Clocks, proposal: Proposal) -> tuple[Memory, int, int]:
+def of_proposal(clocks: Clocks, proposal: Proposal) -> tuple[Memory, int, int]:
+    """The memory of a proposal, and the places of its first and last record in it."""
     memory = _memory(clocks, proposal.meter)
     first = memory.place(proposal.records[0])
     return memory, first, first + proposal.n - 1

@@ -10,7 +10,7 @@ def words_of_clocks(clocks: argparse.ArgumentParser) -> None:
     clocks.add_argument("--json", action="store_true")
     clocks.set_defaults(act="list", meter=None)
     acts = clocks.add_subparsers(
-        title="what", metavar="list|repair|no|set|journey|history|undated", required=False
+        title="what", metavar="list|repair|no|doubt|set|journey|history|undated", required=False
     )
     shown = acts.add_parser("list", help="stretches whose clock looks wrong; nothing is changed")
     _about(shown).set_defaults(act="list")
@@ -37,6 +37,9 @@ def words_of_clocks(clocks: argparse.ArgumentParser) -> None:
     no = acts.add_parser("no", help="the clock was right: do not propose this again")
     no.add_argument("number", type=int, metavar="N", help="of the list")
     _about(no).set_defaults(act="no")
+    doubt = acts.add_parser("doubt", help="cannot say: the times stay, their clock is in doubt")
+    doubt.add_argument("number", type=int, metavar="N", help="of the list")
+    _about(doubt).set_defaults(act="doubt")
     put = acts.add_parser("set", help="a clock was set, or began anew")
     put.add_argument("--at", required=True, metavar="WALL", help="when it truly was")
     put.add_argument("--shown-before", metavar="WALL", help="what the clock showed just before")

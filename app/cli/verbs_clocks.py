@@ -7,7 +7,13 @@ from collections.abc import Callable, Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from app.cli.clock_repairs import a_wall, meter_named, planned, proposal_numbered
+from app.cli.clock_repairs import (
+    a_wall,
+    meter_named,
+    of_proposal,
+    planned,
+    proposal_numbered,
+)
 from app.cli.clock_words import words_of_clocks
 from app.cli.words import one_line, plural
 from app.domain.clock_anchors import moment_of
@@ -33,7 +39,7 @@ from app.review.clocks_json import (
 from app.work.clock_notes import keep_setting, keep_stay, say_no
 from app.work.clock_plan import RepairPlan
 from app.work.note_down import moment_typed
-from app.work.repair_clock import apply_repair
+from app.work.repair_clock import apply_repair, keep_in_doubt
 
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
@@ -62,8 +68,8 @@ def _list(asked: Asked) -> int:
         around.say(f"No clock of {person.name}'s meters looks wrong.")
     else:
         around.say(
-            "Nothing was changed. Repair one with: clocks repair N   or say that it was right "
-            "with: clocks no N"
+            "Nothing was changed. Repair one with: clocks repair N   say that it was right with: "
+            "clocks no N   or keep it in doubt with: clocks doubt N"
         )
     if clocks.undated:
         around.say(f"{len(clocks.undated)} undated, in no figure; see: clocks undated")
@@ -84,6 +90,8 @@ def _proposal_lines(number: int, each: Proposal) -> Iterator[str]:
         yield "   Shift: none; the stamps are the wall times of the place"
     else:
         yield f"   Shift: {shift_words(each.shift_s)}"
+    if any(record.in_doubt for record in each.records):
+        yield "   Kept in doubt until more is known."
     yield f"   Settled by: {settles_words(each)}"
 
 
@@ -168,8 +176,38 @@ def _no(asked: Asked) -> int:
             first=each.records[0].uid,
             last=each.records[-1].uid,
             now=around.now,
+            doubted=_doubted(clocks, each),
         )
     return _say(asked, sentence)
+
+
+def _doubted(clocks: Clocks, proposal: Proposal) -> tuple[int, list[int]] | None:
+    """The repair, with its readings, by which a proposal was kept in doubt."""
+    ids = {each.id for each in proposal.records}
+    for repair in clocks.repairs:
+        own = [each.id for each in repair.records]
+        if repair.row.state == "proposed" and ids & set(own):
+            return repair.row.id, own
+    return None
+
+
+def _doubt(asked: Asked) -> int:
+    options, around = asked.options, asked.around
+    with asked.person() as (diary, person):
+        clocks = clocks_of(diary, person)
+        each = proposal_numbered(clocks, options.number)
+        if _doubted(clocks, each) is not None:
+            raise Refused("The clock of these readings is in doubt already; nothing was changed.")
+        memory, first, last = of_proposal(clocks, each)
+        done = keep_in_doubt(
+            diary,
+            person,
+            (each.meter.id, each.meter.name),
+            memory.stamped[first : last + 1],
+            shift_s=each.shift_s,
+            now=around.now,
+        )
+    return _say(asked, done.sentence)
 
 
 def _set(asked: Asked) -> int:
@@ -264,6 +302,7 @@ _ACTS: dict[str, Callable[[Asked], int]] = {
     "list": _list,
     "repair": _repair,
     "no": _no,
+    "doubt": _doubt,
     "set": _set,
     "journey": _journey,
     "history": _history,

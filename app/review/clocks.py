@@ -88,8 +88,8 @@ class Clocks:
 
     @property
     def in_doubt(self) -> int:
-        """How many readings have a clock whose known moments disagree."""
-        return sum(len(each.records) for each in self.repairs if each.row.state == "disagrees")
+        """How many readings have a clock in doubt: nothing is settled, or moments disagree."""
+        return sum(len(each.records) for each in self.repairs if each.row.state != "applied")
 
     def memory(self, meter_id: int) -> Memory | None:
         """The memory of a meter by its local id."""

@@ -88,6 +88,7 @@ def _proposal(number: int, each: Proposal) -> dict[str, Any]:
         "why": why_words(each),
         "shift_s": each.shift_s,
         "shift": None if each.shift_s is None else shift_words(each.shift_s),
+        "in_doubt": any(record.in_doubt for record in each.records),
         "zone": each.zone,
         "smallest_shift_s": low,
         "largest_shift_s": high,

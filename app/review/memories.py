@@ -28,6 +28,7 @@ class Record:
     value: str
     mark: str
     time_state: str
+    in_doubt: bool = False  # of its clock
     meter: str | None = None
 
 
@@ -63,7 +64,7 @@ def shown_by_id(rows: ClockRows, person: Person) -> dict[int, datetime | None]:
 
 def _known_wall(record: MemoryRecord) -> datetime | None:
     """The wall time where it is what the stamp said: not repaired, moved or typed over."""
-    if record.wall is None or record.repair_id is not None or record.time_state == "repaired":
+    if record.wall is None or record.is_settled:
         return None
     return datetime.fromisoformat(record.wall)
 
@@ -76,7 +77,6 @@ def stamped(
     Not free are those that were repaired, whose time was given by hand, or that have the wall time
     of a stay already.
     """
-    settled = record.repair_id is not None or record.time_state == "repaired"
     is_there = record.zone != meter.zone and any(
         stay.zone == record.zone and stay.start <= (record.instant or 0) < stay.end
         for stay in stays
@@ -92,7 +92,7 @@ def stamped(
         zone=record.zone or meter.zone,
         mark=record.mark,
         entered_at=record.entered_at,
-        free=not (settled or by_hand or is_there),
+        free=not (record.is_settled or by_hand or is_there),
     )
 
 
@@ -112,5 +112,6 @@ def record_shown(record: MemoryRecord, shown: datetime | None, meter: MeterClock
         value=f"{words or record.value} {record.unit}",
         mark=record.mark,
         time_state=record.time_state,
+        in_doubt=record.repair_state not in (None, "applied"),
         meter=meter.name if meter else None,
     )

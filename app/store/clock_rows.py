@@ -18,7 +18,8 @@ _METERS = """
 """
 _RECORDS = """
     SELECT id, uid, meter_id, memory_order, import_id, raw_wall, instant, wall, zone, mark,
-        time_from, time_state, clock_repair_id, bound, value, unit, standing, entered_at
+        time_from, time_state, clock_repair_id, bound, value, unit, standing, entered_at,
+        (SELECT c.state FROM clock_repair c WHERE c.id = clock_repair_id) AS repair_state
     FROM reading WHERE person_id = ? AND deleted_at IS NULL
     AND (instant IS NULL OR (meter_id IS NOT NULL AND memory_order IS NOT NULL))
     ORDER BY meter_id, memory_order, id
@@ -85,6 +86,12 @@ class MemoryRecord:
     unit: str
     standing: str
     entered_at: int
+    repair_state: str | None = None
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether a repair spoke of its time, be it that its known moments disagree."""
+        return self.repair_state in ("applied", "disagrees") or self.time_state == "repaired"
 
 
 @dataclass(frozen=True, slots=True)

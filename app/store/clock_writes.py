@@ -18,7 +18,7 @@ from app.store.journal import Change
 from app.store.readings import moment_fields
 from app.store.rows import rows_with
 
-APPLIED, DISAGREES = "applied", "disagrees"
+APPLIED, DISAGREES, PROPOSED = "applied", "disagrees", "proposed"
 _REPAIRED, _SURE, _UNDATED = "repaired", "sure", "undated"
 
 
@@ -78,6 +78,17 @@ def rewrite_repair(
 ) -> None:
     """Say anew by how much a repair shifts, or that its anchors disagree."""
     change.edit(schema.clock_repair, repair_id, shift_s=shift_s, drift_ppm=drift_ppm, state=state)
+
+
+def link_repair(change: Change, person: Person, ids: Iterable[int], repair_id: int | None) -> int:
+    """Say of readings, by local id, which repair speaks of them; their times stay as they are."""
+    rows = held(change.connection, person, ids)
+    return change.edit_all(schema.reading, [(row, {"clock_repair_id": repair_id}) for row in rows])
+
+
+def drop_repair(change: Change, repair_id: int) -> None:
+    """Put a repair into the bin that changed no time."""
+    change.delete(schema.clock_repair, repair_id)
 
 
 def write_anchors(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -9,7 +10,13 @@ from uuid import UUID
 from app.domain.clock import Moment, zone_named
 from app.domain.errors import Refused
 from app.domain.person import Person
-from app.store.clock_writes import write_no, write_setting, write_stay
+from app.store.clock_writes import (
+    drop_repair,
+    link_repair,
+    write_no,
+    write_setting,
+    write_stay,
+)
 from app.store.diary import Diary
 from app.work.told import told
 
@@ -113,11 +120,18 @@ def say_no(
     first: UUID,
     last: UUID,
     now: datetime,
+    doubted: tuple[int, Sequence[int]] | None = None,
 ) -> str:
-    """Remember that a proposal is wrong, so that it is not made again; returns one sentence."""
+    """Remember that a proposal is wrong, so that it is not made again; returns one sentence.
+
+    `doubted` are the repair and the readings, by local id, whose clock was in doubt until now.
+    """
     words = {"meter": meter, "count": count}
     with diary.change(NO, words, now=now, person=person) as change:
         write_no(change, kind=kind, first=first, last=last)
+        if doubted is not None:
+            link_repair(change, person, doubted[1], None)
+            drop_repair(change, doubted[0])
     return told(NO, words)
 
 

@@ -6,7 +6,7 @@ readings stand without a time, and their clock is in doubt until that is settled
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -15,10 +15,13 @@ from app.domain.clock import Moment
 from app.domain.clock_anchors import Anchor
 from app.domain.errors import Refused
 from app.domain.person import Person
+from app.domain.stamped import Stamped
 from app.store.clock_writes import (
     APPLIED,
     DISAGREES,
+    PROPOSED,
     drop_anchors,
+    link_repair,
     rewrite_repair,
     rewrite_times,
     write_anchors,
@@ -30,6 +33,7 @@ from app.work.clock_plan import RepairPlan
 from app.work.told import told
 
 REPAIRED, DISAGREED, MOVED = "clock_repair", "clock_disagrees", "clock_stay"
+DOUBTED = "clock_doubt"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +65,39 @@ def apply_repair(diary: Diary, person: Person, plan: RepairPlan, *, now: datetim
         if not changed and not plan.new_anchors:
             raise Refused("Nothing was different, so nothing was changed.")
     return Repaired(kind, len(plan.records), told(kind, words))
+
+
+def keep_in_doubt(
+    diary: Diary,
+    person: Person,
+    meter: tuple[int, str],
+    records: Sequence[Stamped],
+    *,
+    shift_s: int | None,
+    now: datetime,
+) -> Repaired:
+    """Leave the times of a stretch as they are, its clock in doubt until somebody knows more.
+
+    Parameters
+    ----------
+    meter : tuple of int and str
+        Local id and name.
+    shift_s : int or None
+        What is proposed, in seconds.
+    """
+    words = {"count": len(records), "meter": meter[1]}
+    orders = [each.order for each in records]
+    with diary.change(DOUBTED, words, now=now, person=person) as change:
+        repair_id = write_repair(
+            change,
+            meter_id=meter[0],
+            orders=(min(orders), max(orders)),
+            shift_s=shift_s or 0,
+            drift_ppm=0,
+            state=PROPOSED,
+        )
+        link_repair(change, person, [each.id for each in records], repair_id)
+    return Repaired(DOUBTED, len(records), told(DOUBTED, words))
 
 
 def _repair(change: Change, plan: RepairPlan) -> int:

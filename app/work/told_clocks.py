@@ -39,6 +39,10 @@ def _stay(words: Words) -> str:
     return f"{_readings(words)}{_of(words)} {was} put{zone}{_between(words)}."
 
 
+def _doubt(words: Words) -> str:
+    return f"The clock of {_readings(words)}{_of(words)} is in doubt until more is known."
+
+
 def _no(words: Words) -> str:
     return f"The clock{_of(words)} was said to be right for {_readings(words)}."
 
@@ -58,6 +62,7 @@ TOLD_CLOCKS: dict[str, Callable[[Words], str]] = {
     "clock_repair": _repair,
     "clock_disagrees": _disagrees,
     "clock_stay": _stay,
+    "clock_doubt": _doubt,
     "clock_no": _no,
     "clock_set": _set,
     "clock_journey": _journey,
