@@ -33,8 +33,8 @@ class Columns:
     for a bound its limit · `unit`, `bound` by the codes above · `mark`, `standing` as places in
     `MARKS` and `STANDINGS` · `after_min` minutes after the meal began, -1 unsaid · `doubt` bits of
     `Doubt`, worked out from the kit and from `told`, bits of `Told` · `meter`, `vial`, `keeper`
-    local ids, 0 none; `vial` as said, else as its meter used it then; `vial_said` only where it was said.
-    Every number is finite.
+    local ids, 0 none; `vial` as said, else as its meter used it then; `vial_said` only where it was
+    said. Every number is finite.
     """
 
     id: NDArray[np.int64]

@@ -8,6 +8,7 @@ from typing import Any
 
 from app.domain.marks import Mark, known_mark
 from app.work.told_clocks import TOLD_CLOCKS
+from app.work.told_kit import TOLD_KIT
 from app.work.told_notes import TOLD_NOTES
 
 Words = Mapping[str, Any]
@@ -248,6 +249,7 @@ _TOLD: dict[str, Callable[[Words], str]] = {
     "ask": _ask,
     **TOLD_NOTES,
     **TOLD_CLOCKS,
+    **TOLD_KIT,
 }
 
 
