@@ -17,7 +17,7 @@ from app.work.bring_in import File, bring_in
 from sample_db.files import FOLDER, copyings, form_of, memory_file
 from sample_db.household import Household
 from sample_db.memory import copied, memory_rows
-from sample_db.records import Trace
+from sample_db.records import ControlTest, Result, Trace
 from tests.households import corwin as add_corwin
 from tests.households import new_diary
 from tests.households import tilde as add_tilde
@@ -99,8 +99,10 @@ def brought_in(folder: Path, home: Household) -> tuple[Diary, str]:
 
 def truth_of(home: Household) -> Counter[Told]:
     """What each record in the household's copies truly was; those not flagged as control too."""
-    results = [each for each in home.results if each.trace is Trace.METER]
-    controls = [each for each in home.controls if not each.flagged]
+    records: list[Result | ControlTest] = [
+        *(each for each in home.results if each.trace is Trace.METER),
+        *(each for each in home.controls if not each.flagged),
+    ]
     return Counter(
         (
             str(each.meter),
@@ -110,7 +112,7 @@ def truth_of(home: Household) -> Counter[Told]:
             each.moment.zone,
             each.moment.instant,
         )
-        for each in (*results, *controls)
+        for each in records
     )
 
 

@@ -79,6 +79,7 @@ def test_the_preview_shows_old_and_new_times_beside_each_other(terminal: Termina
     said = terminal.ok("clocks", "repair", *STRETCH, *BATTERY).out
 
     assert "2020-01-05 22:10  →  Thu 2026-11-19 16:30   9.9 mmol/L" in said
+    assert "One known moment; a second one would show whether the clock ran evenly." in said
     assert "Nothing was changed yet." in said
 
 

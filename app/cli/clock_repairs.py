@@ -17,6 +17,7 @@ from app.work.note_down import moment_typed
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
 
+AS_PROPOSED = "as proposed"  # how a shift that nobody gave a moment for is known
 _WALL_FORMS = ("%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%dT%H:%M:%S")
 
 
@@ -162,7 +163,7 @@ def _proposed(proposal: Proposal) -> tuple[Anchor, ...]:
     if proposal.shift_s is None or shown is None:
         return ()
     true = shown + timedelta(seconds=proposal.shift_s)
-    return (anchor_at(shown, true, proposal.meter.zone, why="as proposed"),)
+    return (anchor_at(shown, true, proposal.meter.zone, why=AS_PROPOSED),)
 
 
 def _earlier(clocks: Clocks, memory: Memory, first: int, last: int) -> Earlier | None:

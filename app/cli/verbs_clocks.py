@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from app.cli.clock_previews import plan_as_json, preview_lines
 from app.cli.clock_repairs import (
     a_wall,
     meter_named,
@@ -19,7 +20,6 @@ from app.cli.words import one_line, plural
 from app.domain.clock_anchors import moment_of
 from app.domain.errors import Refused
 from app.review.clock_words import (
-    fit_words,
     found_words,
     record_words,
     settles_words,
@@ -29,15 +29,11 @@ from app.review.clock_words import (
 )
 from app.review.clocks import Clocks, Proposal, clocks_of
 from app.review.clocks_json import (
-    anchor_as_json,
     clocks_as_json,
-    fit_as_json,
     history_as_json,
-    moment_as_json,
     record_as_json,
 )
 from app.work.clock_notes import keep_setting, keep_stay, say_no
-from app.work.clock_plan import RepairPlan
 from app.work.note_down import moment_typed
 from app.work.repair_clock import apply_repair, keep_in_doubt
 
@@ -68,8 +64,8 @@ def _list(asked: Asked) -> int:
         around.say(f"No clock of {person.name}'s meters looks wrong.")
     else:
         around.say(
-            "Nothing was changed. Repair one with: clocks repair N   say that it was right with: "
-            "clocks no N   or keep it in doubt with: clocks doubt N"
+            "Nothing was changed. To repair one: clocks repair N; if the clock was right: "
+            "clocks no N; if you cannot say: clocks doubt N."
         )
     if clocks.undated:
         around.say(f"{len(clocks.undated)} undated, in no figure; see: clocks undated")
@@ -111,55 +107,17 @@ def _repair(asked: Asked) -> int:
         clocks = clocks_of(diary, person)
         plan = planned(asked, clocks)
         done = apply_repair(diary, person, plan, now=around.now) if options.sure else None
-    by_id = {each.id: each for memory in clocks.memories for each in memory.records}
+    memory = clocks.memory(plan.meter_id)
+    records = memory.records if memory else ()
     if options.json:
-        around.say_json(
-            {
-                "meter": plan.meter,
-                "applied": done is not None,
-                "sentence": done.sentence if done else None,
-                "n": len(plan.records),
-                "disagrees": plan.disagrees,
-                "fit": fit_as_json(plan.fit),
-                "shift_s": None if plan.disagrees or not plan.anchors else plan.shift_s,
-                "anchors": [anchor_as_json(each) for each in plan.anchors],
-                "records": [
-                    {
-                        **record_as_json(by_id[each.id]),
-                        "new": moment_as_json(plan.moments[at]) if plan.moments else None,
-                        "versions": [moment_as_json(moments[at]) for _, moments in plan.versions],
-                    }
-                    for at, each in enumerate(plan.records)
-                ],
-            }
-        )
+        around.say_json(plan_as_json(plan, records, done))
         return 0
     if done is not None:
         around.say(f"{one_line(done.sentence)} The raw stamps stay; undo takes it back.")
         return 0
-    around.say(f"{plural(len(plan.records), 'record')} of the meter {one_line(plan.meter)}:")
-    for at, each in enumerate(plan.records):
-        record = by_id[each.id]
-        around.say(one_line(f"  {wall_words(record.shown)}  →  {_new(plan, at)}   {record.value}"))
-    if plan.fit is not None:
-        around.say(fit_words(plan.fit))
-    if plan.disagrees:
-        around.say(
-            "Nothing was changed. With --sure both known moments are kept and these readings stand "
-            "without a time, their clock in doubt; with --instead only the new one holds."
-        )
-    else:
-        around.say("Nothing was changed yet. Write it with --sure; one undo takes it back.")
+    for line in preview_lines(plan, records):
+        around.say(one_line(line))
     return 0
-
-
-def _new(plan: RepairPlan, at: int) -> str:
-    if not plan.disagrees:
-        moment = plan.moments[at]
-        zone = f" ({moment.zone})" if plan.zone else ""
-        return f"{moment.local:%a} {moment.wall.replace('T', ' ')}{zone}"
-    said = (f"{m[at].local:%a} {m[at].wall.replace('T', ' ')}" for _, m in plan.versions)
-    return "   or   ".join(dict.fromkeys(said))
 
 
 def _no(asked: Asked) -> int:

@@ -70,18 +70,18 @@ def why_words(proposal: Proposal) -> str:
             return "No test can have a time that had not come yet."
         case "half_day":
             return (
-                f"{_tests(n)} fit the usual times of day far better with twelve hours "
-                "more or less than as stamped."
+                f"{_tests(n)} the usual times of day far better with twelve hours more or less "
+                "than as stamped."
             )
         case "summer_time":
             weak = " One test alone is weak evidence." if n == 1 else ""
             return (
-                f"{_tests(n)} since the change of the clocks fit the usual times of day better "
+                f"Since the change of the clocks {_tests(n)} the usual times of day better "
                 f"{shift_words(proposal.shift_s or 0)}.{weak}"
             )
         case "home_time" if proposal.zone is None:
             return (
-                f"{_tests(n)} during the journey fit the usual times of day best "
+                f"During the journey {_tests(n)} the usual times of day best "
                 f"{shift_words(proposal.shift_s or 0)}; which zone it was is not written."
             )
         case "home_time":
@@ -150,7 +150,7 @@ def record_words(record: Record) -> str:
 
 
 def _tests(n: int) -> str:
-    return "1 test" if n == 1 else f"{n} tests"
+    return "1 test fits" if n == 1 else f"{n} tests fit"
 
 
 def _neighbours(proposal: Proposal) -> str:
