@@ -66,6 +66,10 @@ class Columns:
         places = np.flatnonzero(chosen)  # by places a choice of few out of many is ten times faster
         if places.size == len(self):
             return self
+        return self.where_places(places)
+
+    def where_places(self, places: NDArray[np.int64]) -> Columns:
+        """The columns of the readings in some places, in the order of these."""
         return replace(self, **{name: getattr(self, name)[places] for name in ARRAYS})
 
     def between(self, first_day: int, last_day: int) -> Columns:

@@ -77,6 +77,14 @@ _CLOCKS = f"""
 """
 _EVERY = "SELECT value FROM person_setting WHERE person_id = ? AND key = ? AND deleted_at IS NULL"
 
+_BATTERY_SECONDS = 90 * 86_400
+# Bit 0 of a glucose sensor's status: battery low (Bluetooth SIG, Glucose Measurement).
+_LOW_BATTERY = """
+    SELECT meter_id, max(day), max(instant) FROM reading WHERE person_id = ?
+    AND deleted_at IS NULL AND instant >= ? AND status_bits & 1 AND meter_id IS NOT NULL
+    GROUP BY meter_id
+"""
+
 
 def kit_of(diary: Diary) -> Kit:
     """Everything of the kit, of whomever: a meter may be shared."""
@@ -128,6 +136,15 @@ def control_every(diary: Diary, person: Person) -> int | None:
     with diary.driver() as driver:
         row = driver.execute(_EVERY, (person.id, CONTROL_EVERY)).fetchone()
     return int(row[0]) if row is not None and str(row[0]).isdecimal() else None
+
+
+def low_batteries(diary: Diary, person: Person, kit: Kit, *, now: int) -> dict[int, int]:
+    """Meters that noted a low battery since it was last changed, with the day (a date ordinal)."""
+    with diary.driver() as driver:
+        found = driver.execute(_LOW_BATTERY, (person.id, now - _BATTERY_SECONDS)).fetchall()
+    changed = {each.meter: each.at for each in kit.events if each.kind == "battery" and each.meter}
+    names = {each.id for each in kit.meters}
+    return {m: day for m, day, at in found if m in names and at > changed.get(m, -1)}
 
 
 def _meter(row: sqlite3.Row) -> Meter:
