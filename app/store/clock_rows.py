@@ -210,5 +210,14 @@ def _anchor(row: sqlite3.Row) -> AnchorRow:
 
 
 def _repair(row: sqlite3.Row, anchors: list[AnchorRow]) -> RepairRow:
-    own = tuple(each for each in anchors if each.repair_id == row["id"])
-    return RepairRow(row[0], UUID(bytes=row[1]), *tuple(row)[2:], own)
+    return RepairRow(
+        id=row["id"],
+        uid=UUID(bytes=row["uid"]),
+        meter_id=row["meter_id"],
+        first_order=row["from_order"],
+        last_order=row["to_order"],
+        shift_s=row["shift_s"],
+        drift_ppm=row["drift_ppm"],
+        state=row["state"],
+        anchors=tuple(each for each in anchors if each.repair_id == row["id"]),
+    )
