@@ -42,6 +42,7 @@ VERBS = (
     Kind("year", "months by slot, with changes, sick days and gaps", "verbs_year"),
     Kind("bands", "share of readings in each level, by slot, weekday or month", "verbs_bands"),
     Kind("lab", "laboratory values beside the readings before them", "verbs_lab"),
+    Kind("kit", "meters, strip vials, control tests, supplies, and what is due", "verbs_kit"),
     Kind("rounding", "whether values typed by hand look rounded, for you alone", "verbs_rounding"),
     Kind("clocks", "which meter's clock looks wrong, and its repair", "verbs_clocks"),
     Kind("explain", "what a figure means, needs and warns of", "verbs_explain"),

@@ -77,7 +77,7 @@ def _lab(asked: Asked) -> int:
     options, now = asked.options, asked.around.now
     result = read_lab(" ".join(options.result), sure=options.sure)
     with asked.person() as (diary, person):
-        at = _on_day(options.on, asked, person)
+        at = _at(asked, person) if options.at else _on_day(options.on, asked, person)
         noted = note_lab(diary, person, result, at, now=now)
     return _say(asked, person, noted, {"result": result.shown})
 

@@ -90,6 +90,8 @@ class NewReading:
     note: str | None = None
     tags: tuple[str, ...] = ()
     keeper: str | None = None
+    meter_id: int | None = None
+    vial_id: int | None = None  # only where it was said
 
 
 @dataclass(frozen=True, slots=True)

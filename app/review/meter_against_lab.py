@@ -36,8 +36,8 @@ NEAR_SECONDS = 15 * 60
 SOON_SECONDS = 5 * 60
 CAUTIONS = (
     "A handful of pairs cannot show whether a meter keeps a standard.",
-    "Compare a fingertip result within minutes of the blood sample, fasting, and a meter that "
-    "reads plasma glucose.",
+    "Compare a fingertip result, fasting, within minutes of the blood sample.",
+    "The meter has to read as plasma glucose, as the laboratory does.",
     "Ask your care team before you rely on it or set it aside.",
 )
 _NOT_MINE = STANDINGS.index(Standing.NOT_MINE)

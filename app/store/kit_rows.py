@@ -77,6 +77,10 @@ _CLOCKS = f"""
 """
 _EVERY = "SELECT value FROM person_setting WHERE person_id = ? AND key = ? AND deleted_at IS NULL"
 
+_IN_USE = f"""
+    SELECT id, unit FROM meter {_LIVE} AND (person_id IS NULL OR person_id = ?)
+    AND ifnull(first_day, 0) <= ? AND ifnull(last_day, 1 << 40) >= ? LIMIT 2
+"""
 _BATTERY_SECONDS = 90 * 86_400
 # Bit 0 of a glucose sensor's status: battery low (Bluetooth SIG, Glucose Measurement).
 _LOW_BATTERY = """
@@ -129,6 +133,16 @@ def kit_in(driver: sqlite3.Connection) -> Kit:
 def kit_rev(driver: sqlite3.Connection) -> int:
     """The newest change of anything that can put a reading in doubt."""
     return int(driver.execute(_REV).fetchone()[0])
+
+
+def only_meter(diary: Diary, person: Person, *, day: int, unit: Unit) -> int | None:
+    """The local id of the person's one meter in use on a day, where it shows that unit.
+
+    With none or several nobody knows which it was; a result in another unit is of another meter.
+    """
+    with diary.driver() as driver:
+        found = driver.execute(_IN_USE, (person.id, day, day)).fetchall()
+    return int(found[0][0]) if len(found) == 1 and found[0][1] == unit.value else None
 
 
 def control_every(diary: Diary, person: Person) -> int | None:

@@ -35,6 +35,8 @@ def write_reading(
         import_id=import_id,
         keeper_id=keeper_id,
         entered_at=change.at,
+        meter_id=new.meter_id,
+        vial_id=new.vial_id,
     )
     if new.note:
         change.add(schema.note, tbl="reading", row_uid=uid.bytes, text=new.note)
