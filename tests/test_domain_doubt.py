@@ -111,7 +111,7 @@ def test_a_date_corrected_and_corrected_back_gives_the_same_doubt(
 
     def bits(day: date) -> list[int]:
         vial = Vial(1, uid(2, 1), printed=day.isoformat())
-        return doubt_bits(found, kit_doubt(kit_of_tests(vials=[vial]))).tolist()
+        return [int(each) for each in doubt_bits(found, kit_doubt(kit_of_tests(vials=[vial])))]
 
     before = bits(printed)
     between = bits(corrected)

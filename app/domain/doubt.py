@@ -171,7 +171,7 @@ def _wrong_place(facts: ReadingFacts, taken: NDArray[np.int64] | None) -> NDArra
         last = np.searchsorted(taken, facts.instant, side="right") - 1
         since = facts.instant - taken[np.maximum(last, 0)]
         soon |= (last >= 0) & (since <= AFTER_SECONDS)
-    return elsewhere & (soon | facts.is_low)
+    return np.asarray(elsewhere & (soon | facts.is_low))
 
 
 def _lapsed(facts: ReadingFacts, last_good: dict[int, int]) -> NDArray[np.bool_]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from calendar import monthrange
 from datetime import date
+from functools import lru_cache
 
 from app.domain.errors import NeedsAnswer, Question, Refused
 
@@ -89,6 +90,7 @@ def read_printed(text: str) -> str:
     return f"{year:04}-{month:02}" + (f"-{day:02}" if day else "")
 
 
+@lru_cache(maxsize=512)
 def _ordinal(printed: str) -> int | None:
     try:
         return printed_day(printed).toordinal()

@@ -141,7 +141,7 @@ def columns_of(
     """Load a person's readings with ``since <= instant < until`` (UTC seconds; default all)."""
     with diary.driver() as driver:
         rows = np.fromiter(driver.execute(SELECT, (person.id, since, until)), dtype=ROW)
-        return _columns(driver, person, rows)
+        return _columns(driver, person, rows, kit_doubt_in(diary, driver))
 
 
 def last_instant(diary: Diary, person: Person, *, until: int) -> int:
@@ -163,7 +163,7 @@ def refreshed(diary: Diary, person: Person, columns: Columns) -> Columns:
             (row[0] for row in driver.execute(_CHANGED, (columns.seen, person.id))), dtype=np.int64
         )
         rows = np.fromiter(driver.execute(_SELECT_CHANGED, (person.id, columns.seen)), dtype=ROW)
-        found = kit_doubt_in(driver)
+        found = kit_doubt_in(diary, driver)
         merged = _merged(columns, changed, _columns(driver, person, rows, found))
         if kit_rev(driver) > columns.seen or _taken_matters(driver, columns):
             return _doubted_anew(driver, person, merged, found)
@@ -188,10 +188,7 @@ def _merged(columns: Columns, changed: NDArray[np.int64], fresh: Columns) -> Col
 
 
 def _columns(
-    driver: sqlite3.Connection,
-    person: Person,
-    rows: NDArray[np.void],
-    found: KitDoubt | None = None,
+    driver: sqlite3.Connection, person: Person, rows: NDArray[np.void], found: KitDoubt
 ) -> Columns:
     minute = np.ascontiguousarray(rows["minute"])
     same = ("id", "instant", "mg_dl", "entered", "unit", "bound", "mark", "after_min", "standing")
@@ -206,7 +203,7 @@ def _columns(
         undated=int(driver.execute(_UNDATED, (person.id,)).fetchone()[0]),
         seen=int(driver.execute(_NEWEST).fetchone()[0]),
     )
-    return _doubted_anew(driver, person, columns, found or kit_doubt_in(driver))
+    return _doubted_anew(driver, person, columns, found)
 
 
 def _doubted_anew(

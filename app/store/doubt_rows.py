@@ -20,6 +20,7 @@ from app.domain.glucose import Bound, Unit
 from app.domain.marks import MARKS
 from app.domain.person import Person
 from app.domain.reading import Doubt
+from app.store.diary import Diary
 from app.store.doubting import doubted, kit_doubt_in
 
 _UNSETTLED = "SELECT id FROM clock_repair WHERE state != 'applied' AND deleted_at IS NULL"
@@ -27,7 +28,7 @@ _MARKS = {mark.value: place for place, mark in enumerate(MARKS)}
 
 
 def doubts_of_rows(
-    connection: Connection, person: Person, rows: Sequence[RowMapping]
+    diary: Diary, connection: Connection, person: Person, rows: Sequence[RowMapping]
 ) -> dict[int, Doubt]:
     """Why each reading is in doubt, by local id; those without a time by what they say alone."""
     driver = connection.connection.driver_connection
@@ -41,7 +42,7 @@ def doubts_of_rows(
     made = doubted(
         driver,
         person,
-        kit_doubt_in(driver),
+        kit_doubt_in(diary, driver),
         instant=np.array([_at(row) for row in ordered], dtype=np.int64),
         day=np.array([row["day"] or 0 for row in ordered], dtype=np.int32),
         meter=np.array([row["meter_id"] or 0 for row in ordered], dtype=np.int32),

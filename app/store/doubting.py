@@ -26,8 +26,10 @@ from app.domain.doubt import (
 from app.domain.marks import MARKS
 from app.domain.person import Person
 from app.domain.vials_used import vials_used
-from app.store.kit_rows import kit_in
+from app.store.diary import Diary
+from app.store.kit_rows import kit_in, kit_rev
 
+_KIT = "kit_doubt"
 _FINGER = ", ".join(f"'{site}'" for site in AS_IF_FINGER)
 _CLOCK = (
     f"(status_bits & {CLOCK_BITS} OR time_state = '{TIME_TO_COME}'"
@@ -66,9 +68,18 @@ class Doubted:
     doubt: NDArray[np.int32]
 
 
-def kit_doubt_in(driver: sqlite3.Connection) -> KitDoubt:
-    """What the kit in the diary says, from a connection that sees one whole state."""
-    return kit_doubt(kit_in(driver))
+def kit_doubt_in(diary: Diary, driver: sqlite3.Connection) -> KitDoubt:
+    """What the kit in the diary says, from a connection that sees one whole state.
+
+    Worked out anew only where the kit was changed: whatever touches a row of it bears the number
+    of a newer entry.
+    """
+    rev = kit_rev(driver)
+    known = diary.worked_out.get(_KIT)
+    if known is None or known[0] != rev:
+        known = diary.worked_out[_KIT] = rev, kit_doubt(kit_in(driver))
+    found: KitDoubt = known[1]
+    return found
 
 
 def taken_rev(driver: sqlite3.Connection) -> int:

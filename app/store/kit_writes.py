@@ -58,7 +58,7 @@ def write_ranges(change: Change, vial_id: int, ranges: Iterable[ControlRange]) -
     }
     changed = False
     for each in ranges:
-        fields = {"low": each.low, "high": each.high, "unit": each.unit.value}
+        fields: dict[str, Any] = {"low": each.low, "high": each.high, "unit": each.unit.value}
         if each.level in there:
             changed |= change.edit_all(schema.vial_range, [(there[each.level], fields)]) > 0
         else:

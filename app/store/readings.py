@@ -158,7 +158,7 @@ def _read(diary: Diary, person: Person, query: Select[Any]) -> list[Reading]:
         notes, tags = _notes(connection, uids), _tags(connection, uids)
         names = connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).all()
         keepers = {row.id: row.name for row in names}
-        doubts = doubts_of_rows(connection, person, rows)
+        doubts = doubts_of_rows(diary, connection, person, rows)
         return [_reading(row, notes, tags, keepers, doubts) for row in rows]
 
 

@@ -92,9 +92,8 @@ def edit_vial(
     """
     must_be(fields.get("strips"), MOST_STRIPS, "strips")
     must_be(fields.get("days_open"), MOST_DAYS_OPEN, "days after opening")
-    words = {"vial": vial.lot, "parts": [PARTS.get(each, each) for each in fields]}
-    if ranges:
-        words["parts"].append("range")
+    parts = [PARTS.get(each, each) for each in fields] + (["range"] if ranges else [])
+    words = {"vial": vial.lot, "parts": parts}
     with diary.change("kit_vial_edit", words, now=now, person=person) as change:
         different = edit_row(change, "vial", vial.id, **fields)
         different |= write_ranges(change, vial.id, ranges)
