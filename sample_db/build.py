@@ -1,10 +1,10 @@
 """Builds the diary of both households as careful families hold it: `python -m sample_db.build`.
 
 True moments stand beside the raw stamps, control tests and other people's tests are set apart, and
-the journal tells when what was written. What no table holds yet stays out: the settings of the
-meters' clocks and the anchors of their repairs, the memory order of control tests, what was ruled
-about doubt, the number over which two keepers disagree (30 June 2026), the lab's A1C in its second
-unit, batteries and other events of the kit, plans, and what to ask at the next visit.
+the journal tells when what was written. What no table holds yet stays out: the memory order of
+control tests, what was ruled about doubt, the number over which two keepers disagree (30 June
+2026), the lab's A1C in its second unit, batteries and other events of the kit, plans, and what to
+ask at the next visit.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ from sample_db.days_written import day_chapters
 from sample_db.household import Household
 from sample_db.ids import uid_named
 from sample_db.results_written import ketone_chapters
+from sample_db.settings_written import setting_chapters
 from sample_db.sittings import sittings
 from sample_db.vials import vial_chapters
 
@@ -74,6 +75,7 @@ def chapters_of(home: Household) -> Iterator[Chapter]:
     """Everything that a household wrote into its diary, not yet in order of time."""
     yield from beginning(home)
     yield from vial_chapters(home)
+    yield from setting_chapters(home)
     yield from sittings(home)
     yield from ketone_chapters(home)
     yield from day_chapters(home)

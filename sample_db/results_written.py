@@ -17,7 +17,7 @@ from sample_db.chapters import Added, Chapter, Imported, added
 from sample_db.clocks import ClockRepair
 from sample_db.household import Household
 from sample_db.ids import uid_named
-from sample_db.records import ControlTest, Ketone, Result, Trace
+from sample_db.records import ControlTest, Ketone, Result, Trace, local_moment
 
 _WRITTEN_AFTER_S = 300
 
@@ -125,9 +125,9 @@ def ketone_chapters(home: Household) -> Iterator[Chapter]:
         )
 
 
-def repair_row(home: Household, repair: ClockRepair) -> Added:
-    """A repair that the family accepted; its anchors have no table yet."""
-    return added(
+def repair_rows(home: Household, repair: ClockRepair) -> Iterator[Added]:
+    """A repair that the family accepted, and the known moment that it rests on."""
+    yield added(
         schema.clock_repair,
         repair.uid,
         meter_id=home.meter(repair.meter).uid,
@@ -136,6 +136,17 @@ def repair_row(home: Household, repair: ClockRepair) -> Added:
         shift_s=repair.shift_s,
         drift_ppm=0,
         state="applied",
+    )
+    true = local_moment(repair.true_wall, home.wishes.zone)
+    yield added(
+        schema.clock_anchor,
+        uid_named(repair.uid, "clock_anchor"),
+        repair_id=repair.uid,
+        raw_wall=repair.raw_wall,
+        true_wall=true.wall,
+        zone=true.zone,
+        true_instant=true.instant,
+        why=repair.why,
     )
 
 

@@ -19,7 +19,7 @@ from sample_db.household import Household
 from sample_db.ids import uid_named
 from sample_db.memory import Copying, MemoryRow, copied, memory_rows
 from sample_db.records import Result, Trace
-from sample_db.results_written import Source, control_rows, note_row, reading_rows, repair_row
+from sample_db.results_written import Source, control_rows, note_row, reading_rows, repair_rows
 
 _TYPED_AFTER_S = 600
 _AT_ONCE_S = 180  # a reading that is typed in where it was taken
@@ -126,7 +126,7 @@ def _records(
     orders = {each.memory_order for each in results}
     for repair in home.clock_repairs:
         if repair.meter == copying.meter and repair.first_order in orders:
-            yield repair_row(home, repair)
+            yield from repair_rows(home, repair)
     for result in results:
         source = Source(at, batch, lines[result.uid], shelf.keys[result.uid])
         yield from reading_rows(home, result, source)

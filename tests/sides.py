@@ -88,6 +88,8 @@ def readings(
         meter=zeros,
         vial=zeros,
         keeper=zeros,
+        told=zeros,
+        vial_said=zeros,
         undated=0,
         seen=0,
     )

@@ -13,7 +13,8 @@ from pytestqt.qtbot import QtBot
 
 from app.domain.person import Person
 from app.store.backup_facts import list_backups
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.readings import readings_of
 from app.store.state_hash import state_hash

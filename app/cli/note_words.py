@@ -25,7 +25,7 @@ def words_of_note(note: argparse.ArgumentParser) -> None:
     lab = kinds.add_parser("lab", help='a laboratory\'s result: "7.9 %%", "63 mmol/mol"')
     lab.add_argument("result", nargs="+")
     lab.add_argument("--on", type=a_day, metavar="DAY", help="the day it was taken")
-    _may_ask(lab).set_defaults(act="lab")
+    _timed(lab).set_defaults(act="lab")
     change = kinds.add_parser("change", help="what is done differently from a day on")
     change.add_argument("what", nargs="+")
     change.add_argument("--on", type=a_day, metavar="DAY", help="default today")

@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING, Any
 from app.cli.words import a_day, one_line, plural
 from app.domain.clock import Period
 from app.domain.errors import Refused
+from app.domain.person import LONGEST_NAME
 from app.exchange.answers import answered
 from app.exchange.encodings import LARGEST_BYTES, too_large
 from app.exchange.recipe import Recipe
 from app.exchange.recipe_toml import read_recipe
 from app.exchange.table import read_table
+from app.review.clocks import clocks_of
 from app.store.imports import recipe_named
 from app.work.bring_in import BroughtIn, File, bring_in, try_file
 from app.work.send_out import export_csv, write_csv
@@ -31,6 +33,7 @@ _MOST_SHOWN = 20
 def _words_of_import(taken: argparse.ArgumentParser) -> None:
     taken.add_argument("file", type=Path)
     taken.add_argument("--recipe", metavar="NAME|FILE.toml", help="how this source is to be read")
+    taken.add_argument("--meter", metavar="NAME", help="the meter whose memory this is a copy of")
     taken.add_argument("--dry-run", action="store_true", help="say what it would do, write nothing")
     taken.add_argument("--encoding", help="answer: utf-8, cp1252, ...")
     taken.add_argument("--delimiter", help="answer: comma, semicolon, tab, bar")
@@ -68,23 +71,42 @@ def _import(asked: Asked) -> int:
         )
         read = read_table(data, recipe, unit_hint=person.unit)
         name = os.fsencode(options.file.name).decode("utf-8", "replace")
-        file = File(name, data, read)
+        meter = None if options.meter is None else _meter(options.meter)
+        file = File(name, data, read, meter)
         if options.dry_run:
             found = try_file(diary, person, file, now=around.now)
         else:
             found = bring_in(diary, person, file, now=around.now, recipe=kept)
+        suspect = 0
+        if meter is not None and not options.dry_run:
+            proposals = clocks_of(diary, person).proposals
+            suspect = sum(each.meter.name == meter for each in proposals)
     if not found.account.seen:
         raise Refused(f"{options.file} holds no rows to read; nothing was changed.")
     if options.json:
-        around.say_json(_as_json(found))
+        around.say_json({**_as_json(found), "suspect_clocks": suspect})
     else:
         _say(asked, found, person.name)
+        if suspect:
+            stretches = plural(suspect, "stretch", "stretches")
+            around.say(f"{stretches} of the memory may have a wrong clock; see: thimblebook clocks")
     if found.account.refused == found.account.seen:
         raise Refused(
             f"No row of {options.file} could be read, and nothing was changed. "
             "Look at the reasons, mend the file or give a recipe, then bring it in again."
         )
     return 0
+
+
+def _meter(text: str) -> str:
+    """The name of a meter as it will be kept."""
+    name = " ".join(text.split())
+    if not name or not name.isprintable() or len(name) > LONGEST_NAME:
+        raise Refused(
+            f"A meter's name has 1 to {LONGEST_NAME} characters that can be printed. "
+            "Nothing was changed."
+        )
+    return name
 
 
 def _content(path: Path) -> bytes:
@@ -134,6 +156,9 @@ def _say(asked: Asked, found: BroughtIn, name: str) -> None:
     )
     for note in found.notes:
         say(note)
+    if found.undated:
+        say(f"{plural(found.undated, 'reading')} undated: the meter's clock said no possible time.")
+        say("They are in no figure; see: thimblebook clocks")
     if found.flagged.get("gap"):
         say(f"{found.flagged['gap']} in an hour that the clocks skipped: kept as written, flagged")
     if found.flagged.get("overlap"):
@@ -160,6 +185,7 @@ def _as_json(found: BroughtIn) -> dict[str, Any]:
         "refused": account.refused,
         "held": account.held,
         "kinds": found.kinds,
+        "undated": found.undated,
         "flagged": found.flagged,
         "notes": list(found.notes),
         "problems": sorted(problems, key=lambda problem: problem["line"]),

@@ -73,7 +73,10 @@ def _lab(asked: Asked) -> int:
     options, now = asked.options, asked.around.now
     result = read_lab(" ".join(options.result), sure=options.sure)
     with asked.person() as (diary, person):
-        at = moment_of_day(options.on, person, now=now, sure=options.sure)
+        if options.at:
+            at = _at(asked, person)
+        else:
+            at = moment_of_day(options.on, person, now=now, sure=options.sure)
         noted = note_lab(diary, person, result, at, now=now)
     return _say(asked, person, noted, {"result": result.shown})
 

@@ -26,6 +26,7 @@ DEFAULT_DAYS = 14
 def _words_of_list(shown: argparse.ArgumentParser) -> None:
     shown.add_argument("--from", dest="first", type=a_day, metavar="DAY")
     shown.add_argument("--to", dest="last", type=a_day, metavar="DAY")
+    shown.add_argument("--raw", action="store_true", help="the raw stamps beside the times")
     shown.add_argument("--json", action="store_true")
     shown.set_defaults(verb=_list)
 
@@ -83,8 +84,12 @@ def _list(asked: Asked) -> int:
         around.say_json([_as_json(each) for each in found])
         return 0
     for each in found:
-        around.say(_as_line(each, person))
+        raw = f"   [{one_line(each.reading.stamp.wall or 'no stamp')}]" if options.raw else ""
+        around.say(_as_line(each, person) + raw)
     around.say(f"{plural(len(found), 'reading')} of {person.name}.")
+    undated = sum(each.reading.moment is None for each in found)
+    if undated:
+        around.say(f"{undated} undated, in no figure; see: thimblebook clocks undated")
     return 0
 
 

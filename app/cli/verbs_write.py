@@ -11,9 +11,11 @@ from app.domain.clock import zone_named
 from app.domain.errors import DiaryError
 from app.domain.marks import Mark
 from app.domain.safety import USUAL
+from app.store.kit_rows import kit_of
 from app.store.people import care_texts
 from app.store.safety import low_line_at
 from app.work.enter import Entered, enter, understand
+from app.work.kit_named import meter_meant, own_kit, vial_meant
 
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
@@ -27,6 +29,8 @@ def _words_of_add(add: argparse.ArgumentParser) -> None:
     add.add_argument("--zone", help="the zone of the place, if not the person's own")
     add.add_argument("--sure", action="store_true", help="keep an odd value or time as typed")
     add.add_argument("--keeper", metavar="NAME", help="who wrote it")
+    add.add_argument("--meter", metavar="NAME", help="the meter; not needed with one alone")
+    add.add_argument("--vial", metavar="LOT", help="the vial, if not the one its meter uses")
     add.add_argument("--json", action="store_true")
     add.set_defaults(verb=_add)
 
@@ -48,8 +52,16 @@ def _add(asked: Asked) -> int:
             at=options.at,
             sure=options.sure,
         )
+        meter, vial = _kit_said(diary, person, options.meter, options.vial)
         entered = enter(
-            diary, person, entry, now=around.now, sure=options.sure, keeper=options.keeper
+            diary,
+            person,
+            entry,
+            now=around.now,
+            sure=options.sure,
+            keeper=options.keeper,
+            meter=meter,
+            vial=vial,
         )
         caution = _caution(diary, person, entered)
     if options.json:
@@ -81,6 +93,19 @@ def _add(asked: Asked) -> int:
     for line in caution.lines if caution else ():
         around.say(line)
     return 0
+
+
+def _kit_said(
+    diary: Diary, person: Person, meter: str | None, vial: str | None
+) -> tuple[int | None, int | None]:
+    """The local ids of the meter and the vial that were named."""
+    if meter is None and vial is None:
+        return None, None
+    kit = own_kit(kit_of(diary), person)
+    return (
+        None if meter is None else meter_meant(kit, meter).id,
+        None if vial is None else vial_meant(kit, vial).id,
+    )
 
 
 def _caution(diary: Diary, person: Person, entered: Entered) -> Caution | None:

@@ -29,11 +29,30 @@ class Doubt(IntFlag):
 
     NONE = 0
     HANDS = 1
+    VIAL = 2
+    CONTROL = 4
+    CLOCK = 8
+    DEVICE = 16
+    SITE = 32
+    UNIT = 64
+    HEAT = 128
 
     @property
     def words(self) -> str:
-        """The reason in plain words."""
-        return {Doubt.HANDS: "hands not washed"}[self]
+        """The reason in plain words; several in a row."""
+        return ", ".join(words for bit, words in _DOUBT_WORDS.items() if bit & self)
+
+
+_DOUBT_WORDS = {
+    Doubt.HANDS: "hands not washed",
+    Doubt.VIAL: "strips past their last good day",
+    Doubt.CONTROL: "a control test failed",
+    Doubt.CLOCK: "the clock of the meter may be wrong",
+    Doubt.DEVICE: "the meter noted a fault",
+    Doubt.SITE: "not from the fingertip when it should be",
+    Doubt.UNIT: "not in the unit of the meter",
+    Doubt.HEAT: "the kit was in heat or cold, not tested since",
+}
 
 
 STANDINGS: tuple[Standing, ...] = tuple(Standing)
@@ -71,6 +90,8 @@ class NewReading:
     note: str | None = None
     tags: tuple[str, ...] = ()
     keeper: str | None = None
+    meter_id: int | None = None
+    vial_id: int | None = None  # only where it was said
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from app.domain.glucose import Bound
 from app.domain.levels import level_of
 from app.domain.marks import MARKS
 from app.domain.person import Person
+from app.domain.reading import Doubt
 from app.review.day_axis import from_start
 from app.review.marks_drawn import LEVELS, TAILS, DrawnMarks
 from app.store.columns import ABOVE, BELOW, EXACT
@@ -47,10 +48,20 @@ def pending_of(entry: Entry | None, person: Person) -> Pending | None:
             value=np.array([glucose.in_unit(person.unit) or 0.0]),
             level=np.array([LEVELS.index(level_of(glucose))], dtype=np.int8),
             tail=TAILS[[MARKS.index(entry.mark)]],
-            doubt=np.array([bool(doubt_of(hands=entry.hands))]),
+            doubt=np.array([bool(_doubt(entry))]),
             apart=np.zeros(1, dtype=np.bool_),
             bound=np.array([_SIDES[glucose.bound]], dtype=np.int8),
             day=np.array([day], dtype=np.int32),
         ),
         text=glucose.shown(person.unit),
+    )
+
+
+def _doubt(entry: Entry) -> Doubt:
+    return doubt_of(
+        hands=entry.hands,
+        site=entry.site,
+        glucose=entry.glucose,
+        mark=entry.mark,
+        after_min=entry.after_min,
     )

@@ -9,11 +9,13 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from app.domain.doubt import HANDS_NOT_WASHED, doubt_bits
+from app.domain.doubt import KitDoubt, Told
 from app.domain.marks import MARKS
 from app.domain.person import Person
 from app.domain.reading import STANDINGS
 from app.store.diary import Diary
+from app.store.doubting import TOLD, doubted, kit_doubt_in, taken_rev
+from app.store.kit_rows import kit_rev
 
 # A diary day is that of the place: within two days of UTC, whatever its zone and start.
 _EPOCH, _DAY = date(1970, 1, 1).toordinal(), 86400
@@ -30,7 +32,9 @@ class Columns:
     and `entered` (the number in the unit it was entered in), both 0 where there is no number and
     for a bound its limit · `unit`, `bound` by the codes above · `mark`, `standing` as places in
     `MARKS` and `STANDINGS` · `after_min` minutes after the meal began, -1 unsaid · `doubt` bits of
-    `Doubt` · `meter`, `vial`, `keeper` local ids, 0 none. Every number is finite.
+    `Doubt`, worked out from the kit and from `told`, bits of `Told` · `meter`, `vial`, `keeper`
+    local ids, 0 none; `vial` as said, else as its meter used it then; `vial_said` only where it was
+    said. Every number is finite.
     """
 
     id: NDArray[np.int64]
@@ -48,6 +52,8 @@ class Columns:
     meter: NDArray[np.int32]
     vial: NDArray[np.int32]
     keeper: NDArray[np.int32]
+    told: NDArray[np.int32]
+    vial_said: NDArray[np.int32]
     undated: int  # readings without a time, which are in no column
     seen: int  # the newest journal entry that was there when they were loaded
 
@@ -60,6 +66,10 @@ class Columns:
         places = np.flatnonzero(chosen)  # by places a choice of few out of many is ten times faster
         if places.size == len(self):
             return self
+        return self.where_places(places)
+
+    def where_places(self, places: NDArray[np.int64]) -> Columns:
+        """The columns of the readings in some places, in the order of these."""
         return replace(self, **{name: getattr(self, name)[places] for name in ARRAYS})
 
     def between(self, first_day: int, last_day: int) -> Columns:
@@ -86,9 +96,9 @@ ROW = np.dtype(
         ("mark", "i1"),
         ("after_min", "i2"),
         ("standing", "i1"),
-        ("unwashed", "i1"),
+        ("told", "i4"),
         ("meter", "i4"),
-        ("vial", "i4"),
+        ("vial_said", "i4"),
         ("keeper", "i4"),
     ]
 )
@@ -107,7 +117,7 @@ _BOUND = _case("bound", {"exact": EXACT, "below": BELOW, "above": ABOVE}, NO_VAL
 _SELECT = (
     "SELECT id, instant, minute, day, ifnull(mg_dl, 0.0), ifnull(CAST(value AS REAL), 0.0),"
     f" unit = 'mmol/L', {_BOUND}, {_MARK}, ifnull(after_min, -1), {_STANDING},"
-    f" hands = '{HANDS_NOT_WASHED}',"
+    f" {TOLD},"
     " ifnull(meter_id, 0), ifnull(vial_id, 0), ifnull(keeper_id, 0)"
     " FROM reading WHERE person_id = ? AND deleted_at IS NULL"
 )
@@ -131,7 +141,7 @@ def columns_of(
     """Load a person's readings with ``since <= instant < until`` (UTC seconds; default all)."""
     with diary.driver() as driver:
         rows = np.fromiter(driver.execute(SELECT, (person.id, since, until)), dtype=ROW)
-        return _columns(driver, person, rows)
+        return _columns(driver, person, rows, kit_doubt_in(diary, driver))
 
 
 def last_instant(diary: Diary, person: Person, *, until: int) -> int:
@@ -141,7 +151,11 @@ def last_instant(diary: Diary, person: Person, *, until: int) -> int:
 
 
 def refreshed(diary: Diary, person: Person, columns: Columns) -> Columns:
-    """The same columns brought up to what the diary holds now; only changed rows are read."""
+    """The same columns brought up to what the diary holds now; only changed rows are read.
+
+    Where the kit was changed, doubt is worked out anew for all of them: a corrected date or a
+    control test changes no row of a reading.
+    """
     with diary.driver() as driver:
         if driver.execute(_NEWEST).fetchone()[0] == columns.seen:
             return columns
@@ -149,7 +163,17 @@ def refreshed(diary: Diary, person: Person, columns: Columns) -> Columns:
             (row[0] for row in driver.execute(_CHANGED, (columns.seen, person.id))), dtype=np.int64
         )
         rows = np.fromiter(driver.execute(_SELECT_CHANGED, (person.id, columns.seen)), dtype=ROW)
-        return _merged(columns, changed, _columns(driver, person, rows))
+        found = kit_doubt_in(diary, driver)
+        merged = _merged(columns, changed, _columns(driver, person, rows, found))
+        if kit_rev(driver) > columns.seen or _taken_matters(driver, columns):
+            return _doubted_anew(driver, person, merged, found)
+        return merged
+
+
+def _taken_matters(driver: sqlite3.Connection, columns: Columns) -> bool:
+    """Whether a meal, a dose or exercise was changed, and a reading is there that asks for it."""
+    elsewhere = bool((columns.told & Told.ELSEWHERE).any())
+    return elsewhere and taken_rev(driver) > columns.seen
 
 
 def _merged(columns: Columns, changed: NDArray[np.int64], fresh: Columns) -> Columns:
@@ -163,14 +187,43 @@ def _merged(columns: Columns, changed: NDArray[np.int64], fresh: Columns) -> Col
     )
 
 
-def _columns(driver: sqlite3.Connection, person: Person, rows: NDArray[np.void]) -> Columns:
+def _columns(
+    driver: sqlite3.Connection, person: Person, rows: NDArray[np.void], found: KitDoubt
+) -> Columns:
     minute = np.ascontiguousarray(rows["minute"])
     same = ("id", "instant", "mg_dl", "entered", "unit", "bound", "mark", "after_min", "standing")
-    return Columns(
-        **{name: np.ascontiguousarray(rows[name]) for name in (*same, "meter", "vial", "keeper")},
+    kit = ("meter", "keeper", "told", "vial_said")
+    arrays = {name: np.ascontiguousarray(rows[name]) for name in (*same, *kit)}
+    columns = Columns(
+        **arrays,
         minute=minute,
         day=rows["day"] - (minute < person.day_start * 60),
-        doubt=doubt_bits(unwashed=rows["unwashed"] != 0),
+        vial=arrays["vial_said"],
+        doubt=np.zeros(minute.size, dtype=np.int32),
         undated=int(driver.execute(_UNDATED, (person.id,)).fetchone()[0]),
         seen=int(driver.execute(_NEWEST).fetchone()[0]),
     )
+    return _doubted_anew(driver, person, columns, found)
+
+
+def _doubted_anew(
+    driver: sqlite3.Connection, person: Person, columns: Columns, found: KitDoubt
+) -> Columns:
+    made = doubted(
+        driver,
+        person,
+        found,
+        instant=columns.instant,
+        # A printed date is one of the calendar, whatever hour the person's day begins at.
+        day=columns.day + (columns.minute < person.day_start * 60),
+        meter=columns.meter,
+        vial_said=columns.vial_said,
+        told=columns.told,
+        entered=columns.entered,
+        mmol=columns.unit == MMOL_L,
+        below=columns.bound == BELOW,
+        exact=columns.bound == EXACT,
+        mark=columns.mark,
+        after_min=columns.after_min,
+    )
+    return replace(columns, vial=made.vial, doubt=made.doubt)

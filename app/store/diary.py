@@ -45,6 +45,8 @@ class Diary:
         self._hurried: int | None = None
         self._idle: list[sqlite3.Connection] = []
         self._closed = False
+        # What was worked out from the file, by name, with the newest change that it rests on.
+        self.worked_out: dict[str, tuple[int, Any]] = {}
 
     def hurry(self) -> None:
         """Let the thread that says so, which paints a window, never wait long for a lock."""

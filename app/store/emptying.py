@@ -41,6 +41,8 @@ _NEUTRAL: dict[tuple[str, str], Any] = {
     ("meter", "zone"): "UTC",
     ("import_batch", "zone"): "UTC",
     ("zone_stretch", "zone"): "UTC",
+    ("clock_anchor", "zone"): "UTC",
+    ("clock_anchor", "raw_wall"): "",
     ("target_limit", "mark"): "all",
 }
 # Words of an entry that repeat what a row of a table says.

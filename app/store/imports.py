@@ -25,7 +25,8 @@ READING = (
     *STAMP,
     *SOURCE,
     *("time_from", "time_state", "time_precision", "mark", "mark_from", "after_min"),
-    *("site", "site_detail", "hands", "standing", "standing_why", "meter_id", "odd_ok"),
+    *("site", "site_detail", "hands", "standing", "standing_why", "meter_id", "memory_order"),
+    "odd_ok",
 )
 DOSE = ("what", "kind", "amount", "amount_num", "unit", *MOMENT, *STAMP, *SOURCE)
 EVENT = ("kind", "level", "text", *MOMENT, *STAMP, *SOURCE)

@@ -114,6 +114,14 @@ def _disagreeing(plan: Plan, found: _Found) -> None:
                 found.add(name, row_id, back.row["rev"])
 
 
+def _lets_go(back: Back | None, row_id: int) -> bool:
+    """Whether a row names another one now and, by the same change back, no longer will."""
+    return back is not None and any(
+        name.endswith("_id") and back.row[name] == row_id != value
+        for name, value in back.before.items()
+    )
+
+
 def _used(
     connection: Connection, plan: Plan, along: Rows, standing: Standing, found: _Found
 ) -> None:
@@ -121,6 +129,8 @@ def _used(
     for name, rows in along.items():
         leaving.setdefault(name, {}).update(rows)
     for belonging in (True, False):
-        for name, row_id, _, user in live_users(connection, leaving, belonging=belonging):
+        for name, row_id, table, user in live_users(connection, leaving, belonging=belonging):
+            if _lets_go(plan.get(table, {}).get(user["id"]), row_id):
+                continue
             wrote_it = standing.stands(standing.root(user["born"]))
             found.add(name, row_id, user["born"] if wrote_it else user["rev"])

@@ -21,6 +21,8 @@ _BELONGS = {
     ("vial_use", "vial_id"),
     ("vial_use", "meter_id"),
     ("clock_repair", "meter_id"),
+    ("clock_anchor", "repair_id"),
+    ("clock_setting", "meter_id"),
     ("control_test", "meter_id"),
     ("help", "reading_id"),
 }

@@ -9,12 +9,12 @@ from uuid import UUID, uuid4
 from sqlalchemy import Connection, RowMapping, Select, func, select
 
 from app.domain.clock import Moment, Period
-from app.domain.doubt import doubt_of
 from app.domain.glucose import Bound, Glucose, Unit
 from app.domain.person import Person
-from app.domain.reading import NewReading, Reading, Stamp, Standing
+from app.domain.reading import Doubt, NewReading, Reading, Stamp, Standing
 from app.store import schema
 from app.store.diary import Diary
+from app.store.doubt_rows import doubts_of_rows
 from app.store.history import amended
 from app.store.journal import Change
 
@@ -36,6 +36,8 @@ def write_reading(
         import_id=import_id,
         keeper_id=keeper_id,
         entered_at=change.at,
+        meter_id=new.meter_id,
+        vial_id=new.vial_id,
     )
     if new.note:
         change.add(schema.note, tbl="reading", row_uid=uid.bytes, text=new.note)
@@ -119,7 +121,9 @@ def readings_of(diary: Diary, person: Person, period: Period | None = None) -> l
     if period is not None:
         day = table.c.day - (table.c.minute < person.day_start * 60)
         query = query.where(day.between(period.first.toordinal(), period.last.toordinal()))
-    return _read(diary, query.order_by(table.c.instant.is_(None), table.c.instant, table.c.id))
+    return _read(
+        diary, person, query.order_by(table.c.instant.is_(None), table.c.instant, table.c.id)
+    )
 
 
 def reading_with_id(diary: Diary, person: Person, row_id: int) -> Reading | None:
@@ -127,6 +131,7 @@ def reading_with_id(diary: Diary, person: Person, row_id: int) -> Reading | None
     table = schema.reading
     found = _read(
         diary,
+        person,
         select(table).where(
             table.c.id == row_id, table.c.person_id == person.id, table.c.deleted_at.is_(None)
         ),
@@ -147,16 +152,18 @@ def count_of(diary: Diary, person: Person) -> int:
         )
 
 
-def _read(diary: Diary, query: Select[Any]) -> list[Reading]:
+def _read(diary: Diary, person: Person, query: Select[Any]) -> list[Reading]:
     with diary.reading() as connection:
         rows = connection.execute(query).mappings().all()
         uids = [row["uid"] for row in rows]
         notes, tags = _notes(connection, uids), _tags(connection, uids)
         names = connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).all()
         keepers = {row.id: row.name for row in names}
+        doubts = doubts_of_rows(diary, connection, person, rows)
         edited = amended(connection, (row["uid"] for row in rows if row["rev"] > row["born"]))
         return [
-            _reading(row, notes, tags, keepers, is_amended=row["uid"] in edited) for row in rows
+            _reading(row, notes, tags, keepers, doubts, is_amended=row["uid"] in edited)
+            for row in rows
         ]
 
 
@@ -196,6 +203,7 @@ def _reading(
     notes: dict[bytes, str],
     tags: dict[bytes, tuple[str, ...]],
     keepers: dict[int, str],
+    doubts: dict[int, Doubt],
     *,
     is_amended: bool,
 ) -> Reading:
@@ -217,7 +225,7 @@ def _reading(
         hands=row["hands"],
         standing=Standing(row["standing"]),
         standing_why=row["standing_why"],
-        doubt=doubt_of(hands=row["hands"]),
+        doubt=doubts[row["id"]],
         odd_ok=bool(row["odd_ok"]),
         time_from=row["time_from"],
         time_state=row["time_state"],

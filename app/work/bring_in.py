@@ -11,32 +11,30 @@ from typing import Any
 
 from app.domain.errors import NeedsAnswer, Problem
 from app.domain.person import Person
-from app.exchange.file_read import Account, DoseRow, FileRead, ReadingRow
+from app.exchange.file_read import Account, FileRead, ReadingRow
 from app.store import imports
 from app.store.diary import Diary, Reader
 from app.store.journal import Change
-from app.store.readings import keeper_named, tag_labelled
 from app.work.backup import BEFORE_IMPORT, LARGE_IMPORT, backup_first
-from app.work.file_rows import (
-    Placed,
-    Sorted,
-    dose_values,
-    event_values,
-    placed_rows,
-    problem_of,
-    reading_values,
-)
+from app.work.file_rows import Placed, Sorted, placed_rows, problem_of
+from app.work.file_times import UNDATED
+from app.work.import_rows import ImportRows
+from app.work.memory_numbers import memory_numbers
 
 TABLES = {"reading": imports.READING, "dose": imports.DOSE, "event": imports.EVENT}
 
 
 @dataclass(frozen=True, slots=True)
 class File:
-    """A file as it was picked: its name without folders, its bytes, what was read of it."""
+    """A file as it was picked: its name without folders, its bytes, what was read of it.
+
+    With `meter`, the name of one, the file is a copy of that meter's memory.
+    """
 
     name: str
     data: bytes
     read: FileRead
+    meter: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +43,7 @@ class BroughtIn:
 
     account: Account
     kinds: dict[str, int]
+    undated: int  # new records of a memory whose clock said no possible time
     refused: tuple[Problem, ...]
     held: tuple[Problem, ...]
     flagged: dict[str, int]  # new rows whose hour the clocks skipped or repeated
@@ -69,7 +68,7 @@ def try_file(diary: Diary, person: Person, file: File, *, now: datetime) -> Brou
     NeedsAnswer
         The file can't be read before a question is answered.
     """
-    rows = _rows_of(file.read, person, now)
+    rows = _rows_of(file, person, now)
     with diary.reading() as connection:
         return _account(file.read, _plan(connection, person, rows))
 
@@ -91,7 +90,7 @@ def bring_in(
     StoreUnavailable
         It is a large one and no checked backup could be made before it; nothing was changed.
     """
-    rows = _rows_of(file.read, person, now)
+    rows = _rows_of(file, person, now)
     with diary.reading() as connection:
         looked_at = _account(file.read, _plan(connection, person, rows))
     if not looked_at.account.new:
@@ -104,6 +103,7 @@ def bring_in(
         plan = _plan(change.connection, person, rows)
         found = _account(file.read, plan)
         account = found.account
+        fresh = ImportRows(change, person, file.meter, zone)
         batch = imports.write_batch(
             change,
             person,
@@ -118,17 +118,23 @@ def bring_in(
             recipe_id=imports.keep_recipe(change, *recipe) if recipe else None,
             newest_raw=_newest(plan),
             zone=zone,
+            meter_id=fresh.memory_meter(_unit_of(file.read, person)),
         )
         change.names_import(batch, {"file": file.name, "new": account.new})
         imports.write_account(change, batch, found.refused, found.held)
-        _write(change, person, plan, batch, zone)
+        fresh.batch = batch
+        _write(change, fresh, plan, rows.placed)
     return found
 
 
-def _rows_of(read: FileRead, person: Person, now: datetime) -> Sorted:
+def _rows_of(file: File, person: Person, now: datetime) -> Sorted:
+    read = file.read
     if read.questions:
         raise NeedsAnswer(read.questions)
-    return placed_rows(read, person, zone=read.zone or person.zone, now=int(now.timestamp()))
+    zone = read.zone or person.zone
+    return placed_rows(
+        read, person, zone=zone, now=int(now.timestamp()), from_memory=file.meter is not None
+    )
 
 
 def _plan(connection: Reader, person: Person, rows: Sorted) -> _Plan:
@@ -188,6 +194,7 @@ def _account(read: FileRead, plan: _Plan) -> BroughtIn:
     return BroughtIn(
         account=account,
         kinds={kind: kinds.get(kind, 0) for kind in TABLES},
+        undated=sum(each.state == UNDATED for each in taken),
         refused=tuple(read.problems),
         held=tuple(plan.held),
         flagged=dict(flagged),
@@ -195,13 +202,19 @@ def _account(read: FileRead, plan: _Plan) -> BroughtIn:
     )
 
 
+def _unit_of(read: FileRead, person: Person) -> str:
+    """The unit of a copied memory: that of its first reading."""
+    units = (row.glucose.unit.value for row in read.rows if isinstance(row, ReadingRow))
+    return next(units, person.unit.value)
+
+
 def _newest(plan: _Plan) -> str | None:
     walls = [each.moment[1] for each in plan.new if each.moment[1] is not None]
     return max(walls, default=None)
 
 
-def _write(change: Change, person: Person, plan: _Plan, batch: int, zone: str) -> None:
-    fresh = _Rows(change, person, batch, zone)
+def _write(change: Change, fresh: ImportRows, plan: _Plan, placed: Sequence[Placed]) -> None:
+    fresh.orders = memory_numbers(change, placed, fresh.meter_of)
     drawn = imports.new_uids(len(plan.new))
     for each, random in zip(plan.new, drawn, strict=True):
         uid = each.uid.bytes if each.uid is not None else random
@@ -216,72 +229,3 @@ def _write(change: Change, person: Person, plan: _Plan, batch: int, zone: str) -
         imports.bring_back(change, table, columns, returned[table])
     imports.insert_rows(change, "note", ("tbl", "row_uid", "text"), fresh.notes)
     imports.insert_rows(change, "tag_on", ("tag_id", "tbl", "row_uid"), fresh.tags)
-
-
-class _Rows:
-    """Gathers the rows of an import for writing in bulk; looks each name up once."""
-
-    def __init__(self, change: Change, person: Person, batch: int, zone: str) -> None:
-        self.rows: dict[str, list[tuple[Any, ...]]] = {table: [] for table in TABLES}
-        self.notes: list[tuple[Any, ...]] = []
-        self.tags: list[tuple[Any, ...]] = []
-        self._change, self._person, self._batch, self._zone = change, person, batch, zone
-        self._keepers: dict[str, int] = {}
-        self._meters: dict[str, int] = {}
-        self._tag_ids: dict[str, int] = {}
-
-    def take(self, each: Placed, uid: bytes) -> None:
-        """Keep the note and the tags of a row, where it has any."""
-        row, tags = each.row, _tags(each)
-        if not row.note and not tags:
-            return
-        note_uid, *tag_uids = imports.new_uids(1 + len(tags))
-        if row.note:
-            self.notes.append((note_uid, row.kind, uid, row.note))
-        for tag_uid, label in zip(tag_uids, tags, strict=True):
-            if label not in self._tag_ids:
-                self._tag_ids[label] = tag_labelled(self._change, self._person, label)
-            self.tags.append((tag_uid, self._tag_ids[label], row.kind, uid))
-
-    def values(self, each: Placed) -> tuple[Any, ...]:
-        """The columns of a row, in the store's order."""
-        row = each.row
-        more = row.more if isinstance(row, ReadingRow) else None
-        source = (
-            self._person.id,
-            (more.origin if more else None) or "file",
-            self._batch,
-            row.line,
-            each.key,
-            self._keeper(more.keeper if more else None),
-            (more.entered_at if more else None) or self._change.at,
-        )
-        if isinstance(row, ReadingRow):
-            meter = self._meter(more.meter if more else None, row.glucose.unit.value)
-            return tuple(reading_values(each, row, source, meter))
-        if isinstance(row, DoseRow):
-            return dose_values(each, row, source)
-        return event_values(each, row, source)
-
-    def _keeper(self, name: str | None) -> int | None:
-        if name is None:
-            return None
-        if name not in self._keepers:
-            self._keepers[name] = keeper_named(self._change, name)
-        return self._keepers[name]
-
-    def _meter(self, name: str | None, unit: str) -> int | None:
-        if name is None:
-            return None
-        if name not in self._meters:
-            self._meters[name] = imports.meter_named(
-                self._change, self._person, name, unit, self._zone
-            )
-        return self._meters[name]
-
-
-def _tags(each: Placed) -> Sequence[str]:
-    row = each.row
-    if not isinstance(row, ReadingRow) or row.more is None:
-        return ()
-    return tuple(dict.fromkeys(row.more.tags))  # a file may name a tag twice

@@ -14,6 +14,7 @@ from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.reading import NewReading, Stamp
 from app.store.diary import Diary
+from app.store.kit_rows import only_meter
 from app.store.readings import write_reading
 from app.store.tags import tag_labels
 
@@ -57,10 +58,13 @@ def enter(
     now: datetime,
     sure: bool = False,
     keeper: str | None = None,
+    meter: int | None = None,
+    vial: int | None = None,
 ) -> Entered:
     """Save an understood line; when this returns, the reading is on the disk.
 
-    `sure` says that the person confirmed an odd value or time.
+    `sure` says that the person confirmed an odd value or time. `meter` and `vial` are local ids,
+    where they were said; who has one meter alone need not say it.
 
     Raises
     ------
@@ -92,6 +96,8 @@ def enter(
         note=entry.note,
         tags=entry.tags,
         keeper=keeper,
+        meter_id=meter or only_meter(diary, person, day=moment.day, unit=glucose.unit),
+        vial_id=vial,
     )
     said = f"{glucose.shown(glucose.unit)} {glucose.unit}, {moment.wall.replace('T', ' ')}"
     with diary.change("enter", {"reading": said}, now=now, person=person) as change:

@@ -10,6 +10,7 @@ from uuid import UUID
 
 from app.domain.clock import FUTURE_SECONDS
 from app.domain.errors import Problem, Refused
+from app.domain.factory_dates import at_factory_date
 from app.domain.glucose import HIGHEST_MG_DL
 from app.domain.marks import Mark
 from app.domain.person import Person
@@ -42,8 +43,13 @@ class Sorted:
     held: list[Problem] = field(default_factory=list)
 
 
-def placed_rows(read: FileRead, person: Person, *, zone: str, now: int) -> Sorted:
+def placed_rows(
+    read: FileRead, person: Person, *, zone: str, now: int, from_memory: bool = False
+) -> Sorted:
     """Give each row its key and its moment; hold what must wait for a person.
+
+    Of a copied memory, records at a factory date or in the future are taken without a time: the
+    meter's clock was wrong, and its stamps are kept until that is settled.
 
     Parameters
     ----------
@@ -57,6 +63,7 @@ def placed_rows(read: FileRead, person: Person, *, zone: str, now: int) -> Sorte
     order = range(len(read.rows))
     if runs_backwards(row.wall for row in read.rows if row.wall is not None):
         order = range(len(read.rows) - 1, -1, -1)
+    no_time = _without_time(read.rows, order) if from_memory else frozenset()
     clocks = {"": FileTimes(zone)}
     ours: set[UUID] = set()
     for at in order:
@@ -68,13 +75,15 @@ def placed_rows(read: FileRead, person: Person, *, zone: str, now: int) -> Sorte
             uid = None if more is None or not more.record_id else _own_id(more.record_id, ours)
             moment: Moment = NO_MOMENT
             state = UNDATED
-            if row.wall is not None:
+            if row.wall is not None and at not in no_time:
                 clock = clocks[""] if more is None or not more.zone else _clock(more.zone, clocks)
                 offset_min = more.offset_min if more else None
                 moment, state = _placed(clock, row.wall, offset_min, exactly=uid is not None)
                 # A record of a diary was looked at there: a time to come was confirmed.
                 if uid is None and moment[0] > now + FUTURE_SECONDS:
-                    raise _Held("the time lies in the future")
+                    if not from_memory:
+                        raise _Held("the time lies in the future")
+                    moment, state = NO_MOMENT, UNDATED
                 if uid is not None and more is not None and more.time_state != UNDATED:
                     state = more.time_state
         except _Held as held:
@@ -85,22 +94,35 @@ def placed_rows(read: FileRead, person: Person, *, zone: str, now: int) -> Sorte
     return found
 
 
-def reading_values(each: Placed, row: ReadingRow, source: Sequence[Any], meter: int | None) -> Any:
-    """The columns of a reading, in the order of `app.store.imports.READING`."""
+def reading_values(
+    each: Placed,
+    row: ReadingRow,
+    source: Sequence[Any],
+    meter: int | None,
+    order: int | None = None,
+    *,
+    from_memory: bool = False,
+) -> Any:
+    """The columns of a reading, in the order of `app.store.imports.READING`.
+
+    `order` is its number in the meter's memory; `from_memory` says that the file is a copy of one.
+    """
     glucose, more = row.glucose, row.more
     number = glucose.mg_dl
     if number is not None and not 0 < number < HIGHEST_MG_DL:
         raise ValueError(f"no result of glucose: mg_dl={number}")
     said = row.mark is not Mark.NONE
     if more is None:
-        rest: tuple[Any, ...] = ("file", each.state, row.precision, row.mark.value)
+        time_from = "meter" if from_memory else "file"
+        rest: tuple[Any, ...] = (time_from, each.state, row.precision, row.mark.value)
         rest += ("file" if said else None, row.after_min)
-        rest += (None, None, "unknown", "counted", None, meter, 0)
+        rest += (None, None, "unknown", "counted", None, meter, order, 0)
     else:
-        rest = (more.time_from, each.state, row.precision, row.mark.value)
+        time_from = "meter" if from_memory and not more.record_id else more.time_from
+        rest = (time_from, each.state, row.precision, row.mark.value)
         rest += (more.mark_from or ("file" if said else None), row.after_min)
         rest += (more.site, more.site_detail, more.hands, more.standing, more.standing_reason)
-        rest += (meter, int(more.odd_confirmed))
+        rest += (meter, order, int(more.odd_confirmed))
     return (
         glucose.bound.value,
         glucose.value,
@@ -126,6 +148,12 @@ def event_values(each: Placed, row: EventRow, source: Sequence[Any]) -> tuple[An
     """The columns of an event, in the order of `app.store.imports.EVENT`."""
     what = (row.event, row.level, row.text)
     return (*what, *each.moment, row.raw_wall, row.raw_value, row.raw_unit, row.code, *source)
+
+
+def _without_time(rows: Sequence[Row], order: Sequence[int]) -> frozenset[int]:
+    """The places in the file of records whose stamps say no time; `order` is that of the memory."""
+    found = at_factory_date([rows[at].wall for at in order])
+    return frozenset(at for at, is_out in zip(order, found, strict=True) if is_out)
 
 
 def _own_id(text: str, met: set[UUID]) -> UUID:

@@ -7,6 +7,8 @@ from datetime import date
 from typing import Any
 
 from app.domain.marks import Mark, known_mark
+from app.work.told_clocks import TOLD_CLOCKS
+from app.work.told_kit import TOLD_KIT
 from app.work.told_notes import TOLD_NOTES
 
 Words = Mapping[str, Any]
@@ -249,6 +251,8 @@ _TOLD: dict[str, Callable[[Words], str]] = {
     "journey": _journey,
     "ask": _ask,
     **TOLD_NOTES,
+    **TOLD_CLOCKS,
+    **TOLD_KIT,
 }
 
 

@@ -39,6 +39,15 @@ from app.store.schema.people import (
     usual_time,
     zone_stretch,
 )
+from app.store.schema.upkeep import (
+    clock_anchor,
+    clock_setting,
+    kit_event,
+    kit_item,
+    memory_check,
+    ruling,
+    supply,
+)
 
 USER_TABLES = tuple(
     table for table in metadata.sorted_tables if "rev" in table.c and "uid" in table.c
@@ -48,7 +57,9 @@ __all__ = [
     "USER_TABLES",
     "care_text",
     "change_mark",
+    "clock_anchor",
     "clock_repair",
+    "clock_setting",
     "control_test",
     "copy",
     "diary",
@@ -61,7 +72,10 @@ __all__ = [
     "journal_entry",
     "keeper",
     "ketone",
+    "kit_event",
+    "kit_item",
     "lab_result",
+    "memory_check",
     "metadata",
     "meter",
     "note",
@@ -71,9 +85,11 @@ __all__ = [
     "question",
     "reading",
     "recipe",
+    "ruling",
     "safety_line",
     "solution",
     "span",
+    "supply",
     "tag",
     "tag_on",
     "target_limit",

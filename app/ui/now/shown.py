@@ -29,7 +29,13 @@ def entry_shown(entry: Entry, record: Record, today: date) -> Shown | None:
     if glucose is None:
         return None
     person = record.person
-    doubt = doubt_of(hands=entry.hands)
+    doubt = doubt_of(
+        hands=entry.hands,
+        site=entry.site,
+        glucose=glucose,
+        mark=entry.mark,
+        after_min=entry.after_min,
+    )
     number, unit = _number_and_unit(glucose)
     rows = _rows(entry, glucose, doubt, person, today)
     if not entry.is_ready:  # what is still asked about is not judged yet
