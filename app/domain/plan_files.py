@@ -31,9 +31,8 @@ MEAL_BEFORE = {
     Mark.AFTER_LUNCH: Mark.BEFORE_LUNCH,
     Mark.AFTER_EVENING_MEAL: Mark.BEFORE_EVENING_MEAL,
 }
-_KEYS = frozenset(
-    "at mark text weekdays every day dates rrule until count on zone follows minutes before after".split()
-)
+_WHEN = ("at", "weekdays", "every", "day", "dates", "rrule", "until", "count", "on", "zone")
+_KEYS = frozenset((*_WHEN, "follows", "minutes", "before", "after", "mark", "text"))
 
 
 @dataclass(frozen=True, slots=True)

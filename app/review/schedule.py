@@ -87,6 +87,16 @@ class Ground:
     usual: dict[Mark, tuple[tuple[int, int], ...]]
 
 
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A rule as the schedule takes it, and where it comes from; no plan after a meal that began."""
+
+    rule: Rule
+    key: str
+    plan: Plan | None
+    kept: PlanRule | None
+
+
 def ground_of(diary: Diary, person: Person) -> Ground:
     """Load what the schedule of a person stands on."""
     ever = (date.min.toordinal(), date.max.toordinal())
@@ -110,15 +120,13 @@ def planned_in(record: Record, ground: Ground, period: Period, *, now: datetime)
     start = record.person.day_start
     # Beside the period: a test of the evening before may be settled after midnight.
     rules = rules_of(ground)
-    found = occurrences_of(
-        [rule for rule, _, _ in rules], first - 1, last + 2, places=ground.places
-    )
+    found = occurrences_of([each.rule for each in rules], first - 1, last + 2, places=ground.places)
     at = int(now.timestamp())
     ids, instants, marks = _readings(record, found, at)
     settled = settle(found, instants, marks, now=at, not_expected=not_expected_by(ground.spans))
-    of_rule = {id(rule): (plan, kept) for rule, plan, kept in rules}
+    of_rule = {id(each.rule): each for each in rules}
     return [
-        _planned(each, *of_rule[id(each.occurrence.rule)], ids)
+        _planned(each, of_rule[id(each.occurrence.rule)], ids)
         for each in settled
         if first <= _diary_day(each.occurrence.wall, start) <= last
     ]
@@ -145,14 +153,18 @@ def place_now(ground: Ground, now: datetime) -> tzinfo:
     return zone_at(int(now.timestamp()), ground.places)
 
 
-def rules_of(ground: Ground) -> list[tuple[Rule, Plan | None, PlanRule | None]]:
-    """Every rule of every version as the schedule takes it, with where it comes from."""
-    found: list[tuple[Rule, Plan | None, PlanRule | None]] = [
-        (schedule_rule(plan, rule, ground.usual, ground.spans), plan, rule)
+def rules_of(ground: Ground) -> list[Source]:
+    """Every rule of every version, and every meal that began, as the schedule takes them."""
+    found = [
+        Source(
+            schedule_rule(plan, rule, ground.usual, ground.spans), f"plan/{rule.uid}", plan, rule
+        )
         for plan in ground.plans
         for rule in plan.rules
     ]
-    found.extend((_after(meal), None, None) for meal in ground.meals)
+    found.extend(
+        Source(_after(meal), f"after-meal/{meal.uid}", None, None) for meal in ground.meals
+    )
     return found
 
 
@@ -250,20 +262,16 @@ def _readings(
     return ids, instants, marks
 
 
-def _planned(
-    settled: Settled, plan: Plan | None, rule: PlanRule | None, ids: Sequence[int]
-) -> Planned:
-    occurrence = settled.occurrence
-    label = occurrence.rule.label
-    mark = rule.mark if rule else MARKS[label] if label is not None else None
-    source = f"plan/{rule.uid}" if rule else f"after-meal/{-occurrence.rule.key}"
+def _planned(settled: Settled, source: Source, ids: Sequence[int]) -> Planned:
+    kept, label = source.kept, source.rule.label
+    mark = kept.mark if kept else MARKS[label] if label is not None else None
     return Planned(
-        key=f"{source}/{occurrence.planned:%Y-%m-%dT%H:%M}",
+        key=f"{source.key}/{settled.occurrence.planned:%Y-%m-%dT%H:%M}",
         settled=settled,
-        plan=plan,
-        rule=rule,
+        plan=source.plan,
+        rule=kept,
         mark=mark,
-        words=rule.words if rule else f"{mark.words if mark else 'test'}, the meal has begun",
+        words=kept.words if kept else f"{mark.words if mark else 'test'}, the meal has begun",
         reading_id=None if settled.reading is None else ids[settled.reading],
     )
 

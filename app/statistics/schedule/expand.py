@@ -85,12 +85,19 @@ def checked_recurrence(text: str) -> str:
     return kept
 
 
-def _of_rule(rule: Rule, first_day: int, last_day: int, *, places: Places) -> Iterator[Occurrence]:
+def _of_rule(rule: Rule, first_day: int, last_day: int, *, places: Places) -> list[Occurrence]:
     zone, moved = rule.zone, rule.moved
     walls = _walls(rule, first_day, last_day)
+    found = []
+    odd = False
     for planned, wall in _moved(rule, walls, first_day, last_day) if moved else _unmoved(walls):
-        resolved = instant_where(wall, places) if zone is None else instant_of(wall, zone)
-        yield Occurrence(rule, planned, wall, *resolved)
+        instant, hour = instant_where(wall, places) if zone is None else instant_of(wall, zone)
+        found.append(Occurrence(rule, planned, wall, instant, hour))
+        odd = odd or hour == "skipped"
+    if odd:  # of a rule of hours one in the hour that is skipped meets the next one: once is enough
+        there = {each.instant for each in found if each.hour != "skipped"}
+        found = [each for each in found if each.hour != "skipped" or each.instant not in there]
+    return found
 
 
 def _unmoved(walls: Iterable[datetime]) -> Iterator[tuple[datetime, datetime]]:
