@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -20,6 +20,21 @@ ANY_DAY, SCHOOL_DAYS, FREE_DAYS = "any", "school", "free"
 
 # Days on which no test is expected, by the kind of a stretch of days.
 NOT_EXPECTED_KINDS = ("away", "journey", "sick", "paused")
+
+# A meal that is said to begin, and the mark of the test after it.
+MEALS = {
+    "breakfast": Mark.AFTER_BREAKFAST,
+    "lunch": Mark.AFTER_LUNCH,
+    "evening meal": Mark.AFTER_EVENING_MEAL,
+    "snack": Mark.AFTER_SNACK,
+    "meal": Mark.AFTER_MEAL,
+}
+_BEGINS = {
+    "breakfast": Mark.WAKING,
+    "lunch": Mark.BEFORE_LUNCH,
+    "evening meal": Mark.BEFORE_EVENING_MEAL,
+}
+NEAR_USUAL_MINUTES = 120  # a rule of this diary: so far from its usual time a meal is that one
 
 AFTER_MEAL_MINUTES = 120  # counted from the start of the meal
 
@@ -117,6 +132,20 @@ def agreeing(mark: Mark | None) -> frozenset[Mark]:
     elif mark.is_after_meal:
         agree.add(Mark.AFTER_MEAL)
     return frozenset(agree)
+
+
+def meal_named(text: str) -> str | None:
+    """The meal of a word: "lunch", "evening-meal", or the mark before or after it."""
+    said = " ".join(text.casefold().replace("_", " ").replace("-", " ").split())
+    said = said.removeprefix("before ").removeprefix("after ")
+    return said if said in MEALS else None
+
+
+def meal_at(minute: int, usual: Mapping[Mark, int]) -> str:
+    """The meal that usually begins about a minute of the day; "meal" where none does."""
+    near = [(abs(usual[mark] - minute), meal) for meal, mark in _BEGINS.items() if mark in usual]
+    away, meal = min(near, default=(NEAR_USUAL_MINUTES + 1, "meal"))
+    return meal if away <= NEAR_USUAL_MINUTES else "meal"
 
 
 def is_school_day(day: int, spans: Sequence[Span]) -> bool:

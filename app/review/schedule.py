@@ -16,6 +16,7 @@ from app.domain.plans import (
     AFTER_MEAL_MINUTES,
     ANY_DAY,
     ELSEWHERE,
+    MEALS,
     MOVE,
     NOT_EXPECTED_KINDS,
     SCHOOL_DAYS,
@@ -36,13 +37,6 @@ from app.store.diary import Diary
 from app.store.plans import begun_meals, plans_of, stretches_of, usual_times_ever
 from app.store.spans import spans_between
 
-MEAL_NAMES = {
-    "breakfast": Mark.AFTER_BREAKFAST,
-    "lunch": Mark.AFTER_LUNCH,
-    "evening meal": Mark.AFTER_EVENING_MEAL,
-    "snack": Mark.AFTER_SNACK,
-    "meal": Mark.AFTER_MEAL,
-}
 BEGUN_TOLERANCE = 30  # minutes: two hours after the start of a meal, give or take half an hour
 _BEGUN_RANK = 1 << 40
 _BESIDE = 2  # days
@@ -229,7 +223,7 @@ def _speaks(school: str, spans: Sequence[Span]) -> Callable[[int], bool] | None:
 
 def _after(meal: Event) -> Rule:
     """The test that follows a meal that was said to begin."""
-    mark = MEAL_NAMES.get(meal.text or "meal", Mark.AFTER_MEAL)
+    mark = MEALS.get(meal.text or "meal", Mark.AFTER_MEAL)
     due = wall_at(meal.start.instant + 60 * AFTER_MEAL_MINUTES, zone_named(meal.start.zone))
     offset = due.utcoffset() or timedelta(0)
     return Rule(

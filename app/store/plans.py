@@ -39,6 +39,21 @@ _BEGUN = (
     "SELECT * FROM event WHERE person_id = ? AND deleted_at IS NULL AND level = ?"
     " AND instant IS NOT NULL ORDER BY instant, id"
 )
+_GONE = (
+    "SELECT plan_rule.uid, start_wall, plan_rule.zone FROM plan_rule"
+    " JOIN plan ON plan.id = plan_id WHERE person_id = ?"
+    " AND (plan_rule.deleted_at IS NOT NULL OR plan.deleted_at IS NOT NULL) ORDER BY plan_rule.id"
+)
+_NEWEST = (
+    "SELECT max((SELECT ifnull(max(rev), 0) FROM plan WHERE person_id = :person),"
+    " (SELECT ifnull(max(plan_rule.rev), 0) FROM plan_rule JOIN plan ON plan.id = plan_id"
+    " WHERE person_id = :person),"
+    " (SELECT ifnull(max(plan_exception.rev), 0) FROM plan_exception"
+    " JOIN plan_rule ON plan_rule.id = rule_id JOIN plan ON plan.id = plan_id"
+    " WHERE person_id = :person),"
+    " (SELECT ifnull(max(rev), 0) FROM span WHERE person_id = :person),"
+    " (SELECT ifnull(max(rev), 0) FROM usual_time WHERE person_id = :person))"
+)
 _USUAL = (
     "SELECT mark, minute, from_day FROM usual_time WHERE person_id = ? AND deleted_at IS NULL"
     " ORDER BY from_day, id"
@@ -85,6 +100,25 @@ def stretches_of(diary: Diary, person: Person) -> tuple[tuple[int, int | None, s
     with diary.driver() as driver:
         rows = rows_of(driver, _STRETCHES, (person.id,))
     return tuple((row["from_instant"], row["to_instant"], row["zone"]) for row in rows)
+
+
+def rules_gone(diary: Diary, person: Person) -> tuple[tuple[UUID, datetime, str | None], ...]:
+    """The rules in the bin: uid, first time and zone; a calendar may still hold them."""
+    with diary.driver() as driver:
+        rows = driver.execute(_GONE, (person.id,)).fetchall()
+    found = []
+    for uid, start, zone in rows:
+        try:
+            found.append((UUID(bytes=uid), datetime.fromisoformat(start), zone))
+        except ValueError:  # emptied from the bin: nothing is known of it any more
+            continue
+    return tuple(found)
+
+
+def newest_change(diary: Diary, person: Person) -> int:
+    """The newest journal entry that changed what is planned or expected; it never falls."""
+    with diary.driver() as driver:
+        return int(driver.execute(_NEWEST, {"person": person.id}).fetchone()[0])
 
 
 def begun_meals(diary: Diary, person: Person) -> tuple[Event, ...]:

@@ -13,7 +13,7 @@ from uuid import UUID
 from app.domain.clock import Moment
 from app.domain.errors import Refused
 from app.domain.person import Person
-from app.domain.plans import MOVE, SKIP, Plan
+from app.domain.plans import MEALS, MOVE, SKIP, Plan
 from app.statistics.schedule.expand import checked_recurrence
 from app.store.diary import Diary
 from app.store.noting import write_event, write_span
@@ -34,7 +34,6 @@ PLAN_SET, PLAN_END, PLAN_PAUSE, PLAN_RESUME = "plan_set", "plan_end", "plan_paus
 PLAN_TEST, PLAN_TEST_BACK, MEAL_BEGUN = "plan_test", "plan_test_back", "meal_begun"
 
 PAUSED = "paused"
-MEALS = ("breakfast", "lunch", "evening meal", "snack", "meal")
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,7 +243,7 @@ def begin_meal(
     Raises
     ------
     Refused
-        It is none of `MEALS`. Nothing was saved.
+        It is none of `app.domain.plans.MEALS`. Nothing was saved.
     """
     said = kept_text(meal) or "meal"
     if said not in MEALS:
