@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -15,7 +16,7 @@ FIRST, LAST = date(2024, 6, 3).toordinal(), date(2026, 6, 2).toordinal()
 ZONES = ("Asia/Tokyo", "America/Santiago", "Australia/Lord_Howe", "America/New_York")
 HOME = [(0, ZoneInfo("Europe/Lisbon"))]
 
-CASES = {
+CASES: dict[str, tuple[Rule, Callable[[date, int], bool]]] = {
     "every day, in the night": (
         Rule(1, datetime.fromisoformat("2024-06-03T02:15"), "FREQ=DAILY"),
         lambda _d, _n: True,
