@@ -173,6 +173,18 @@ def test_the_plan_becomes_a_calendar_file_that_is_written_over_but_nothing_else_
     assert other.read_text("utf-8") == "Dear"
 
 
+def test_the_plan_is_also_exported_as_ics_or_to_the_terminal(terminal: Terminal) -> None:
+    terminal.ok("plan", "set", "fasting-bedtime", "--from", "2026-03-12")
+    out = terminal.folder / "plan.ics"
+
+    terminal.ok("export", "--as", "ics", str(out))
+    shown = terminal.ok("plan", "export", "-").out
+
+    assert out.read_bytes().decode() == shown.replace("\r\n", "\n").replace("\n", "\r\n")
+    refused = terminal.type("export", "--as", "ics", str(out), "--from", "2026-03-01")
+    assert refused.code == 1
+
+
 def test_history_tells_of_the_plan_in_sentences(terminal: Terminal) -> None:
     terminal.ok("plan", "set", "fasting-bedtime", "--from", "2026-03-12")
     terminal.ok("begin", "meal")

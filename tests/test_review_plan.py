@@ -16,6 +16,7 @@ from app.domain.person import Person
 from app.domain.plan_files import read_plan, trade_plan
 from app.domain.plans import ELSEWHERE, MOVE
 from app.domain.reading import Standing
+from app.domain.wishes import Wishes
 from app.review.plan import due_now, grid_of, timeline_of
 from app.review.plan_words import NOTHING_WRITTEN, repeats_words, state_words, time_words
 from app.review.record import record_of
@@ -24,6 +25,7 @@ from app.statistics.schedule.settle import DOUBLED, State
 from app.store.diary import Diary
 from app.store.plans import plans_of
 from app.store.state_hash import state_hash
+from app.store.wishes import usual_times
 from app.work.note_days import note_days
 from app.work.plan import (
     begin_meal,
@@ -35,6 +37,7 @@ from app.work.plan import (
     resume_plan,
     set_plan,
 )
+from app.work.settings import change_settings
 from app.work.take_back import redo_last, undo_last
 from tests.households import NOW, new_diary, tilde, written
 
@@ -228,6 +231,30 @@ def test_a_pause_goes_on_until_the_plan_is_resumed(diary: Diary, person: Person)
         resume_plan(diary, person, TODAY, now=NOW)
 
 
+def test_a_usual_time_that_changes_moves_the_tests_from_its_day_on_alone(
+    diary: Diary, person: Person
+) -> None:
+    put(diary, person, "fasting-bedtime")
+    wishes = Wishes("Tilde", person.unit, person.zone)
+
+    def waking_times() -> list[str]:
+        days = (TODAY - timedelta(days=1), TODAY, TODAY + timedelta(days=1))
+        return [f"{day_of(diary, person, day)[0].wall:%H:%M}" for day in days]
+
+    for usual, expected in (
+        ({Mark.WAKING: 390}, ["07:00", "06:30", "06:30"]),
+        ({Mark.WAKING: 400}, ["07:00", "06:40", "06:40"]),
+    ):
+        change_settings(diary, person, replace(wishes, usual_times=usual), now=NOW)
+        assert waking_times() == expected
+    tomorrow = replace(wishes, usual_times={Mark.WAKING: 480})
+    change_settings(diary, person, tomorrow, now=NOW + timedelta(days=1))
+    assert waking_times() == ["07:00", "06:40", "08:00"]
+    assert usual_times(diary, person) == {Mark.WAKING: 480}
+    change_settings(diary, person, wishes, now=NOW + timedelta(days=1))
+    assert usual_times(diary, person) == {}
+
+
 def test_one_planned_test_is_put_aside_moved_done_elsewhere_and_expected_again(
     diary: Diary, person: Person
 ) -> None:
@@ -282,6 +309,17 @@ def test_a_meal_that_begins_makes_the_test_two_hours_later_due_in_place_of_the_p
     assert day_of(diary, person)[-2].settled.state is State.DONE
 
 
+def test_a_meal_that_was_said_to_begin_on_a_sick_day_makes_its_test_due_all_the_same(
+    diary: Diary, person: Person
+) -> None:
+    note_days(diary, person, "sick", TODAY, TODAY, now=NOW)
+    start = moment_at(datetime.fromisoformat("2026-03-12T19:15"), person.zone, 0)
+
+    begin_meal(diary, person, start, now=NOW)
+
+    assert states(day_of(diary, person)) == [("21:15", State.DUE)]
+
+
 def test_two_hours_after_a_meal_are_two_real_hours_when_the_clocks_change(
     diary: Diary, person: Person
 ) -> None:
@@ -330,7 +368,7 @@ def test_the_plan_says_what_it_can_never_see(diary: Diary, person: Person) -> No
     assert gaps is not None
     assert gaps.unseen[:2] == (
         "bedtime: not in the plan; lows and highs there would not be seen",
-        "night: not in the plan; tested 1 time in 90 days",
+        "night: not in the plan; tested once in 90 days",
     )
     assert "before lunch: never on Mon, Wed, Thu, Sat, Sun" in gaps.unseen
     assert sum(gaps.counts[Mark.BEFORE_LUNCH]) == 8

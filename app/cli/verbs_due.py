@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from app.cli.plan_words import words_of_begin, words_of_due
 from app.cli.words import one_line
-from app.domain.clock import moment_at, offsets_of
 from app.domain.errors import Refused
 from app.domain.plans import MEALS, meal_at, meal_named
 from app.review.plan import DueNow, due_now, today_there
@@ -17,7 +16,7 @@ from app.review.plan_json import due_as_json
 from app.review.plan_words import NOTHING_WRITTEN, hour_words, state_words
 from app.review.record import record_of
 from app.review.schedule import Ground, Planned, ground_of, place_now
-from app.statistics.schedule.walls import wall_at, zone_at
+from app.statistics.schedule.walls import instant_where, wall_at, zone_at
 from app.store.wishes import usual_times
 from app.work.note_down import moment_typed
 from app.work.plan import PlanChanged, begin_meal
@@ -118,12 +117,10 @@ def _as_of(text: str | None, ground: Ground, now: datetime) -> datetime:
     if text is None:
         return now
     wall = a_wall(text, today_there(ground, now))
-    zone = ground.person.zone
-    offsets = offsets_of(wall, zone)
-    if not offsets:
+    instant, hour = instant_where(wall, ground.places)
+    if hour == "skipped":
         raise Refused(f"{wall:%Y-%m-%d %H:%M} does not exist: the clocks skip that hour.")
-    moment = moment_at(wall, zone, offsets[0])
-    return datetime.fromtimestamp(moment.instant, UTC)
+    return datetime.fromtimestamp(instant, UTC)
 
 
 def a_wall(text: str, today: date) -> datetime:

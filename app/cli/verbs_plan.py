@@ -210,7 +210,22 @@ def _history(asked: Asked) -> int:
 
 
 def _export(asked: Asked) -> int:
-    options, now = asked.options, asked.around.now
+    options = asked.options
+    return send_plan(
+        asked, options.out, summary=options.summary, zoned=options.zoned, as_json=options.json
+    )
+
+
+def send_plan(
+    asked: Asked,
+    out: Path,
+    *,
+    summary: str | None = None,
+    zoned: bool = False,
+    as_json: bool = False,
+) -> int:
+    """Write the plan as a calendar file; to the terminal where `out` is "-"."""
+    now = asked.around.now
     with asked.person(to_read=True) as (diary, person):
         ground = ground_of(diary, person)
         tests = calendar_of(diary, ground, from_day=today_there(ground, now))
@@ -220,17 +235,18 @@ def _export(asked: Asked) -> int:
             tests,
             name=f"Tests of {person.name}",
             stamp=now.astimezone(UTC),
-            summary=options.summary,
-            zone=person.zone if options.zoned else None,
+            summary=summary,
+            zone=person.zone if zoned else None,
         )
-        export_calendar(diary, options.out, text)
-    said = (
-        f"{plural(len(tests), 'planned test')} written to {options.out}; bring it into a calendar."
-    )
-    if options.json:
-        asked.around.say_json({"file": os.fspath(options.out), "tests": len(tests)})
+        if os.fspath(out) == "-":
+            asked.around.send(text)
+            return 0
+        export_calendar(diary, out, text)
+    if as_json:
+        asked.around.say_json({"file": os.fspath(out), "tests": len(tests)})
     else:
-        asked.around.say(said)
+        written = plural(len(tests), "planned test")
+        asked.around.say(f"{written} written to {out}; bring it into a calendar.")
     return 0
 
 

@@ -67,10 +67,9 @@ def _sentences(
         unseen = "lows" if slot is Mark.NIGHT else "lows and highs"
         done = tests.row(slot).n if tests else 0
         if tests and done:
+            often = "once" if done == 1 else f"{done} times"
             days = tests.period.days
-            said.append(
-                f"{slot.words}: not in the plan; tested {done} {'time' if done == 1 else 'times'} in {days} days"
-            )
+            said.append(f"{slot.words}: not in the plan; tested {often} in {days} days")
         else:
             said.append(f"{slot.words}: not in the plan; {unseen} there would not be seen")
     days_there = {(period.first + timedelta(days=each)).weekday() for each in range(period.days)}

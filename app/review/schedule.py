@@ -176,6 +176,8 @@ def schedule_rule(
     if rule.relative_to is not None:
         held = usual.get(rule.relative_to, ())
         minutes = tuple((day, minute + rule.offset_min) for day, minute in held)
+        if minutes and minutes[0][0] > 0:  # before a usual time was said, that of the rule held
+            minutes = ((0, rule.start.hour * 60 + rule.start.minute), *minutes)
     return Rule(
         key=rule.id,
         start=rule.start,
@@ -203,10 +205,15 @@ def schedule_rule(
 
 
 def not_expected_by(spans: Sequence[Span]) -> Callable[[Occurrence], str | None]:
-    """Why a test is not expected on its day: the kind of the days with a name, else None."""
+    """Why a test is not expected on its day: the kind of the days with a name, else None.
+
+    The test after a meal that somebody said had begun is expected on any day.
+    """
     held = [span for span in spans if span.kind in NOT_EXPECTED_KINDS]
 
     def why(occurrence: Occurrence) -> str | None:
+        if occurrence.rule.rank == _BEGUN_RANK:
+            return None
         day = occurrence.wall.toordinal()
         return next((span.kind for span in held if span.covers(day)), None)
 
