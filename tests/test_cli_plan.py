@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -183,6 +185,36 @@ def test_the_plan_is_also_exported_as_ics_or_to_the_terminal(terminal: Terminal)
     assert out.read_bytes().decode() == shown.replace("\r\n", "\n").replace("\n", "\r\n")
     refused = terminal.type("export", "--as", "ics", str(out), "--from", "2026-03-01")
     assert refused.code == 1
+
+
+@pytest.mark.parametrize(
+    ("day", "says"),
+    [
+        ("2026-03-29", "The clocks skip 01:30; it is asked once, at 02:30."),
+        ("2026-10-25", "01:30 comes twice; the first one is meant."),
+    ],
+)
+def test_a_time_in_a_clock_change_is_asked_once_and_that_is_said(
+    terminal: Terminal, day: str, says: str
+) -> None:
+    file = terminal.folder / "night.toml"
+    file.write_text('[[tests]]\nat = "01:30"\nmark = "night"\n', "utf-8")
+    terminal.ok("plan", "set", str(file))
+
+    shown = terminal.ok("plan", "show", "--on", day)
+
+    assert shown.out.count("01:30  night") == 1
+    assert says in shown.out
+    tests = terminal.ok("plan", "show", "--on", day, "--json").json["today"]["tests"]
+    assert len(tests) == 1
+
+
+def test_neither_recurrence_nor_calendars_are_imported_before_they_are_needed() -> None:
+    asked = "import sys, app.cli.verbs_plan, app.cli.verbs_due; print(*sys.modules)"
+
+    done = subprocess.run([sys.executable, "-c", asked], check=True, capture_output=True, text=True)
+
+    assert not {"dateutil", "icalendar"} & set(done.stdout.split())
 
 
 def test_history_tells_of_the_plan_in_sentences(terminal: Terminal) -> None:

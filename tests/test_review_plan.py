@@ -26,6 +26,7 @@ from app.store.diary import Diary
 from app.store.plans import plans_of
 from app.store.state_hash import state_hash
 from app.store.wishes import usual_times
+from app.work.bin import remove_person
 from app.work.note_days import note_days
 from app.work.plan import (
     begin_meal,
@@ -437,6 +438,22 @@ def test_everything_about_a_plan_can_be_taken_back_and_done_again(
         assert state_hash(diary) == before != after
         redo_last(diary, person, now=NOW)
         assert state_hash(diary) == after
+
+
+def test_a_person_goes_into_the_bin_with_the_plan_and_comes_back_with_it(
+    diary: Diary, person: Person
+) -> None:
+    put(diary, person, "fasting-bedtime")
+    rule = plans_of(diary, person)[0].rules[0]
+    put_aside(diary, person, rule.id, datetime.combine(TODAY, rule.start.time()), now=NOW)
+    before, plans = state_hash(diary), plans_of(diary, person)
+
+    remove_person(diary, person, name_again="Tilde", now=NOW)
+    gone = plans_of(diary, person)
+    undo_last(diary, None, now=NOW)
+
+    assert gone == ()
+    assert (state_hash(diary), plans_of(diary, person)) == (before, plans)
 
 
 def test_plans_without_tests_and_upside_down_are_refused(diary: Diary, person: Person) -> None:

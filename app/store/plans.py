@@ -188,6 +188,8 @@ def end_plan(change: Change, plan: Plan, last_day: int) -> None:
     """Let a version end with a day (a date ordinal); one that would never hold goes to the bin."""
     if last_day < plan.from_day:
         for rule in plan.rules:
+            for each in rule.exceptions:
+                drop_exception(change, each)
             change.delete(schema.plan_rule, rule.id)
         change.delete(schema.plan, plan.id)
     else:

@@ -102,11 +102,11 @@ def _change_times(change: Change, person: Person, times: Mapping[Mark, int]) -> 
     newest = {row.mark: row for row in rows}
     new = {}
     for mark, minute in times.items():
-        row = newest.get(mark.value)
-        if row is None or (row.minute != minute and row.from_day != today):
+        held = newest.get(mark.value)
+        if held is None or (held.minute != minute and held.from_day != today):
             new[mark] = minute
-        elif row.minute != minute:
-            change.edit(table, row.id, minute=minute)
+        elif held.minute != minute:
+            change.edit(table, held.id, minute=minute)
     _write_times(change, person.id, new, from_day=today)
 
 
