@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime, time
+from pathlib import Path
 
 import pytest
 
@@ -171,6 +172,19 @@ def test_a_test_that_makes_no_sense_is_refused_by_its_number(test: str, says: st
 
     assert "Test 1" in str(refused.value)
     assert str(refused.value).endswith("Nothing was changed.")
+
+
+def test_the_plan_that_the_readme_shows_is_one() -> None:
+    readme = (Path(__file__).parent.parent / "README.md").read_text("utf-8")
+    shown = readme.split('name = "School week"')[1].split("```")[0]
+
+    plan = read_plan(shown, FIRST)
+
+    assert [rule.mark for rule in plan.rules] == [
+        Mark.BEFORE_SNACK,
+        Mark.BEDTIME,
+        Mark.AFTER_LUNCH,
+    ]
 
 
 @pytest.mark.parametrize("text", ["", "name = 3", "tests = 3", "tests = []", "= ="])
