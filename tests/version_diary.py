@@ -229,6 +229,18 @@ def _days(change: Change, person: Person) -> None:
             },
             "change_mark": {**mine, "day": 739670, "what": "another plan"},
             "visit": {**mine, "day": 739690, "outcome": "next one in June"},
+            "plan": {**mine, "name": "mornings", "kind": "fasting_bedtime", "from_day": 739670},
+            "plan_rule": {
+                "plan_id": 1,
+                "mark": "waking",
+                "rrule": "FREQ=DAILY",
+                "start_wall": "2026-03-01T07:00",
+                "before_min": 60,
+                "after_min": 120,
+            },
+            "plan_exception": {"rule_id": 1, "wall": "2026-03-08T07:00", "kind": "skip"},
+            "follow_rule": {**mine, "kind": "recheck", "is_on": 1, "minutes": 15},
+            "due_state": {**mine, "key": "plan 1 2026-03-08T07:00", "shown_at": 1773351000},
             "question": {**mine, "spec": '{"kind":"weekdays"}', "asked_at": 1773351000},
         },
     )

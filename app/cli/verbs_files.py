@@ -44,7 +44,13 @@ def _words_of_import(taken: argparse.ArgumentParser) -> None:
 
 
 def _words_of_export(sent: argparse.ArgumentParser) -> None:
-    sent.add_argument("--as", dest="form", required=True, choices=("csv",), help="csv")
+    sent.add_argument(
+        "--as",
+        dest="form",
+        required=True,
+        choices=("csv", "ics"),
+        help="readings as csv, or the plan as ics",
+    )
     sent.add_argument(
         "out", type=Path, metavar="OUT", help="the file to write, or - for the terminal"
     )
@@ -194,6 +200,12 @@ def _as_json(found: BroughtIn) -> dict[str, Any]:
 
 def _export(asked: Asked) -> int:
     options, around = asked.options, asked.around
+    if options.form == "ics":
+        from app.cli.verbs_plan import send_plan
+
+        if options.first or options.last:
+            raise Refused("A plan has its own days: --from and --to go with readings.")
+        return send_plan(asked, options.out)
     with asked.person(to_read=True) as (diary, person):
         period = None
         if options.first or options.last:

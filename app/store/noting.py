@@ -103,6 +103,7 @@ def write_event(
     end: int | None,
     carb_g: float | None,
     keeper: str | None,
+    level: str | None = None,
 ) -> UUID:
     """Write something done or felt; `end` is UTC seconds; returns the uid."""
     return _add(
@@ -114,6 +115,7 @@ def write_event(
         **moment_fields(at),
         end_instant=end,
         carb_g=carb_g,
+        level=level,
         **_typed(change, keeper),
     )
 

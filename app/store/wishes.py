@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+from app.domain.clock import moment_now
 from app.domain.marks import Mark, known_mark
 from app.domain.person import Person
 from app.domain.wishes import Wishes
@@ -63,13 +65,15 @@ def change_wishes(change: Change, person: Person, wishes: Wishes) -> None:
         date_order=wishes.date_order,
         day_start=wishes.day_start,
     )
-    _change_times(change, person.id, wishes.usual_times)
+    _change_times(change, person, wishes.usual_times)
     _change_number(change, person.id, wishes.emergency_number)
     if wishes.targets is not None:
         write_targets(change, person.id, wishes.targets)
 
 
-def _write_times(change: Change, person_id: int, times: Mapping[Mark, int]) -> None:
+def _write_times(
+    change: Change, person_id: int, times: Mapping[Mark, int], *, from_day: int | None = None
+) -> None:
     for mark, minute in times.items():
         change.add(
             schema.usual_time,
@@ -77,27 +81,33 @@ def _write_times(change: Change, person_id: int, times: Mapping[Mark, int]) -> N
             mark=mark.value,
             weekdays=EVERY_DAY,
             minute=minute,
+            from_day=from_day,
         )
 
 
-def _change_times(change: Change, person_id: int, times: Mapping[Mark, int]) -> None:
+def _change_times(change: Change, person: Person, times: Mapping[Mark, int]) -> None:
+    """Bring the usual times to these, from today on: what was planned before stays as it was."""
     from sqlalchemy import select
 
     table = schema.usual_time
+    today = moment_now(datetime.fromtimestamp(change.at, UTC), person.zone).day
     rows = change.connection.execute(
-        select(table.c.id, table.c.mark, table.c.minute).where(
-            table.c.person_id == person_id, table.c.deleted_at.is_(None)
-        )
+        select(table.c.id, table.c.mark, table.c.minute, table.c.from_day)
+        .where(table.c.person_id == person.id, table.c.deleted_at.is_(None))
+        .order_by(table.c.from_day, table.c.id)
     ).all()
-    there = {row.mark: row for row in rows}
-    for mark, row in there.items():
-        known = known_mark(mark)
-        if known is None or known not in times:
+    for row in rows:
+        if known_mark(row.mark) not in times:
             change.delete(table, row.id)
-        elif times[known] != row.minute:
-            change.edit(table, row.id, minute=times[known])
-    new = {mark: minute for mark, minute in times.items() if mark.value not in there}
-    _write_times(change, person_id, new)
+    newest = {row.mark: row for row in rows}
+    new = {}
+    for mark, minute in times.items():
+        held = newest.get(mark.value)
+        if held is None or (held.minute != minute and held.from_day != today):
+            new[mark] = minute
+        elif held.minute != minute:
+            change.edit(table, held.id, minute=minute)
+    _write_times(change, person.id, new, from_day=today)
 
 
 def _write_number(change: Change, person_id: int, number: str) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
@@ -16,6 +16,8 @@ from app.domain.reading import Reading
 from app.exchange.csv_export import ExportRow, write_readings_csv
 from app.store.diary import Diary
 from app.store.readings import readings_of
+
+_CALENDAR = b"BEGIN:VCALENDAR"
 
 
 def export_csv(
@@ -35,6 +37,38 @@ def export_csv(
     StoreUnavailable
         The file can't be written there.
     """
+    return _sent(
+        diary,
+        out,
+        lambda stream: write_csv(diary, person, stream, period=period),
+        replace=replace,
+    )
+
+
+def export_calendar(diary: Diary, out: Path, text: str) -> None:
+    """Write the text of a calendar; an older calendar at `out` is written over.
+
+    Raises
+    ------
+    Refused
+        Something else lies at `out`.
+    StoreUnavailable
+        The file can't be written there.
+    """
+    if out.exists() and not _is_calendar(out):
+        raise Refused(f"{out} is no calendar; it was left as it is. Name another file.")
+    _sent(diary, out, lambda stream: stream.write(text), replace=True)
+
+
+def _is_calendar(path: Path) -> bool:
+    try:
+        with path.open("rb") as stream:
+            return stream.read(len(_CALENDAR)).upper() == _CALENDAR
+    except OSError:
+        return False
+
+
+def _sent(diary: Diary, out: Path, write: Callable[[TextIO], int], *, replace: bool) -> int:
     if not out.name:
         raise Refused(f"{out} is no file that can be written; name one. The diary is as it was.")
     if out.exists() and out.samefile(diary.path):
@@ -45,7 +79,7 @@ def export_csv(
     try:
         with fresh.open("x", encoding="utf-8", newline="") as stream:
             fresh.chmod(0o600)
-            count = write_csv(diary, person, stream, period=period)
+            count = write(stream)
             stream.flush()
             os.fsync(stream.fileno())
         fresh.replace(out)

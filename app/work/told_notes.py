@@ -65,6 +65,48 @@ def _safety_line(words: Words) -> str:
     return f"The person's own low line was put{low}{since}."
 
 
+def _plan_set(words: Words) -> str:
+    name = f" “{words['plan']}”" if words.get("plan") else ""
+    since = f" from {words['from']} on" if words.get("from") else ""
+    until = f", until {words['to']}" if words.get("to") else ""
+    return f"The plan{name} was put in force{since}{until}."
+
+
+def _plan_end(words: Words) -> str:
+    names = ", ".join(f"“{each}”" for each in words.get("plans") or ())
+    last = f" with {words['last']}" if words.get("last") else ""
+    return f"The plan{' ' + names if names else ''} ends{last}."
+
+
+def _plan_pause(words: Words) -> str:
+    first = f" from {words['first']}" if words.get("first") else ""
+    last = f" to {words['last']}" if words.get("last") else " on" if first else ""
+    return f"The plan was paused{first}{last}: no test is expected."
+
+
+def _plan_resume(words: Words) -> str:
+    first = f" from {words['first']} on" if words.get("first") else ""
+    return f"The plan goes on{first}."
+
+
+_DONE_WITH = {"skip": "put aside", "elsewhere": "done elsewhere", "move": "moved"}
+
+
+def _plan_test(words: Words) -> str:
+    done = _DONE_WITH.get(str(words.get("what")), "changed")
+    to = f" to {words['to']}" if words.get("to") else ""
+    return f"The planned test{_quoted(words, 'test')}{_on(words)}, was {done}{to}."
+
+
+def _plan_test_back(words: Words) -> str:
+    return f"The planned test{_quoted(words, 'test')}{_on(words)}, is expected again."
+
+
+def _meal_begun(words: Words) -> str:
+    meal = f": {words['meal']}" if words.get("meal") else ""
+    return f"A meal has begun{meal}{_on(words)}; the test two hours after it is planned."
+
+
 TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "note_help": _help,
     "note_ketones": _ketones,
@@ -74,4 +116,11 @@ TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "note_days": _days,
     "note_tag": _tag,
     "safety_line": _safety_line,
+    "plan_set": _plan_set,
+    "plan_end": _plan_end,
+    "plan_pause": _plan_pause,
+    "plan_resume": _plan_resume,
+    "plan_test": _plan_test,
+    "plan_test_back": _plan_test_back,
+    "meal_begun": _meal_begun,
 }

@@ -16,6 +16,7 @@ BENCHES = (
     "pan",
     "memory",
     "backup",
+    "schedule",
 )
 
 

@@ -39,6 +39,7 @@ from app.store.schema.people import (
     usual_time,
     zone_stretch,
 )
+from app.store.schema.plans import due_state, follow_rule, plan, plan_exception, plan_rule
 from app.store.schema.upkeep import (
     clock_anchor,
     clock_setting,
@@ -64,7 +65,9 @@ __all__ = [
     "copy",
     "diary",
     "dose",
+    "due_state",
     "event",
+    "follow_rule",
     "help_record",
     "import_batch",
     "import_row",
@@ -82,6 +85,9 @@ __all__ = [
     "person",
     "person_setting",
     "place",
+    "plan",
+    "plan_exception",
+    "plan_rule",
     "question",
     "reading",
     "recipe",

@@ -1,0 +1,1 @@
+"""When tests are due and what became of them: rules, readings and now in; states out."""
