@@ -76,7 +76,8 @@ def test_the_year_can_be_read_as_json_and_as_a_table(sample: Terminal) -> None:
     waking = [month["slots"]["waking"]["n"] for month in found["months"]]
     assert sum(waking) == 312
     assert "after_breakfast" not in found["months"][0]["slots"]
-    assert {each["kind"] for each in found["beside"]} == {"days", "change", "visit"}
+    kinds = {each["kind"] for each in found["beside"]}
+    assert kinds == {"days", "change", "visit", "lab", "new meter"}
     assert "2026: sick days (influenza) 9 – 12 Feb" in said
     assert "2026: change (long-acting plan changed by the team) 27 Apr" in said
     assert max(len(line) for line in said.splitlines()) <= 120

@@ -110,3 +110,81 @@ def test_a_night_is_told_through_the_commands(terminal: Terminal) -> None:
     assert "needs 3 pairs" in found["night_to_waking"]["missing"]
     assert "1 of 1 nights have all three" in said
     assert "8.0 → 6.0 → 9.1 mmol/L; +1.1 from bedtime to waking, within the permitted error" in said
+
+
+def test_patterns_are_told_through_the_commands(terminal: Terminal) -> None:
+    for day in range(1, 6):
+        terminal.ok("add", f"{'3.4' if day % 2 else '7.0'} bedtime 2026-03-0{day} 21:30")
+    terminal.ok("add", "2.8 2026-03-06 16:00")
+
+    found = terminal.ok("patterns", "--json").json
+    said = terminal.ok("patterns").out
+
+    first = found["patterns"][0]
+    assert (first["slot"], first["direction"], first["step"]) == ("bedtime", "low", "repeating")
+    assert (first["count"], first["n"], first["line"]) == (3, 5, 3.9)
+    assert [hit["value"] for hit in first["hits"]] == [3.4] * 3
+    assert found["questions"]["put"] == 16
+    assert found["at_once"][0]["reading"]["value"] == 2.8
+    assert found["period"]["days"] == 30
+    assert "repeating: bedtime, lows, below 3.9 mmol/L: 3 of 5 days" in said
+    assert "Listed first, without counting: 1" in said
+    assert "16 questions put" in said
+
+
+def test_a_question_of_ones_own_raises_their_number(terminal: Terminal) -> None:
+    terminal.ok("add", "7.0 bedtime 2026-03-05 21:30")
+    terminal.ok("add", "3.0 night #swim 2026-03-06 02:30")
+    terminal.ok("ask", "swim", "--slot", "night", "--days", "30")
+
+    found = terminal.ok("patterns", "--json").json
+
+    assert (found["questions"]["put"], found["questions"]["asked"]) == (17, 1)
+    assert (
+        "17 questions put (8 slots, lows and highs; 1 of your own)" in (found["questions"]["words"])
+    )
+
+
+VERBS = ("test-map", "pairs", "nights", "patterns")
+BAD = {
+    "no reading": (),
+    "one reading": ("7.2 2026-03-10 07:00",),
+    "all off the scale": ("LO bedtime 2026-03-10 21:00", "HI night 2026-03-11 02:00",
+                          "HI waking 2026-03-11 07:00", "LO before lunch 2026-03-11 12:00",
+                          "HI after lunch 2026-03-11 14:00"),
+    "all equal": tuple(f"7.0 waking 2026-03-0{day} 07:00" for day in range(1, 9)),
+    "only doubtful": tuple(
+        f"{value} unwashed 2026-03-1{day} {at}"
+        for day, value, at in ((0, "3.1 bedtime", "21:00"), (1, "9.1 waking", "07:00"))
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("verb", VERBS)
+@pytest.mark.parametrize("lines", BAD.values(), ids=BAD.keys())
+def test_bad_data_has_words_instead_of_numbers(
+    terminal: Terminal, verb: str, lines: tuple[str, ...]
+) -> None:
+    for line in lines:
+        terminal.ok("add", line, "--sure")
+
+    found = terminal.ok(verb, "--json")
+    said = terminal.ok(verb).out
+
+    assert found.json["person"] == "Tilde"
+    assert "NaN" not in found.out
+    assert "nan" not in said.casefold().replace("night", "")
+    assert "inf" not in said.casefold()
+    assert said.startswith("Tilde, ")
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_a_period_before_the_first_reading_is_empty_and_says_so(
+    terminal: Terminal, verb: str
+) -> None:
+    terminal.ok("add", "2.1 bedtime 2026-03-10 21:00", "--sure")
+
+    found = terminal.ok(verb, "--from", "2020-01-01", "--to", "2020-01-31", "--json").json
+
+    assert found["period"]["days"] == 31
+    assert not any(found.get(key) for key in ("pairs", "nights", "at_once", "not_paired", "n"))

@@ -16,6 +16,7 @@ from app.review.one_night import Night, Told
 from app.review.record import record_of
 from app.store.diary import Diary
 from app.work.people import add_person
+from app.work.safety import set_low_line
 from tests.households import NOW, corwin, new_diary, sample_of, tilde, written
 from tests.test_review_pairs import noted
 
@@ -68,6 +69,13 @@ def test_a_night_that_was_not_tested_says_nothing_of_a_rise(diary: Diary) -> Non
     assert night.change == pytest.approx(4.0)
     assert night.rise is None
     assert night_words(night, Unit.MMOL_L) == "8.0 → – → 12.0 mmol/L; +4.0 from bedtime to waking"
+
+
+def test_a_night_is_low_by_the_persons_own_line(diary: Diary) -> None:
+    person = tilde(diary)
+    set_low_line(diary, person, "4.4", Unit.MMOL_L, from_day=date(2026, 1, 1), why=None, now=NOW)
+
+    assert one_night(diary, person, "8.0", "4.2", "7.0").told is Told.LOW
 
 
 def test_no_dawn_is_named_anywhere(diary: Diary) -> None:

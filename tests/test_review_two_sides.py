@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from app.domain.glucose import Unit
 from app.domain.marks import SLOTS, Mark
-from app.review.apart import Apart, apart
+from app.review.apart import Apart, apart, reach_of
 from app.review.apart_words import apart_words, reversed_words, signed, verdict_words
 from app.review.counted import Counted
 from app.review.figure import Missing
@@ -239,3 +239,12 @@ def test_rechecks_are_counted_and_left_out_of_the_first_lows() -> None:
 
     assert (found.n, found.lows.found.count, found.rechecks) == (4, 3, 3)
     assert (found.first_lows.found.count, found.first_lows.found.n) == (1, 1)
+
+
+def test_an_axis_of_differences_reaches_to_the_farthest_limit() -> None:
+    thin = Apart(7.0, 4.0, -3.0)
+    sure = Apart(7.0, 8.0, 1.0, low=-1.5, high=3.5)
+
+    assert reach_of([thin, Missing("one side has no readings")]) == 3.0
+    assert reach_of([thin, sure]) == 3.5
+    assert reach_of([Missing("one side has no readings")]) == 0.0

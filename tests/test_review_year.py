@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
 
+from app.domain.clock import moment_at
 from app.domain.errors import Refused
+from app.domain.labs import LabResult
 from app.domain.marks import MARKS, SLOTS, Mark
 from app.domain.person import Person
 from app.review.figure import Missing
@@ -18,8 +20,9 @@ from app.review.year_cells import YearCell
 from app.store import schema
 from app.store.diary import Diary
 from app.work.note_days import note_change, note_days
+from app.work.note_down import note_lab
 from tests.households import NOW, new_diary, tilde, written
-from tests.sides import all_written
+from tests.sides import all_written, with_meter
 
 MARCH = date(2026, 3, 12)
 
@@ -117,6 +120,35 @@ def test_changes_sick_days_and_visits_lie_beside_the_months(diary: Diary, person
     assert (found[0].start, found[0].end) == pytest.approx((0, 1 / 31))
     assert (found[1].start, found[1].end) == pytest.approx((29 / 31, 1.5))
     assert found[0].other.sentence == "change (new plan) 1 Jan"
+
+
+def test_an_a1c_and_a_meter_taken_up_lie_beside_the_months_a_change_knows_its_record(
+    diary: Diary, person: Person
+) -> None:
+    with_meter(diary, person, "grey", date(2026, 2, 3), "2026-02-03")
+    at = moment_at(datetime.fromisoformat("2026-03-10 15:30"), person.zone, 0)
+    note_lab(diary, person, LabResult("a1c", "7.4", "%"), at, now=NOW)
+    note_change(diary, person, date(2026, 3, 10), "new plan", now=NOW)
+
+    found = seen(diary, person).beside
+
+    assert [(mark.other.kind, mark.other.words) for mark in found] == [
+        ("new meter", "new meter grey"),
+        ("change", "change (new plan)"),
+        ("lab", "A1C 7.4 %"),
+    ]
+    assert [mark.change.what if mark.change else None for mark in found] == [None, "new plan", None]
+
+
+def test_the_marks_of_a_cell_stand_by_their_day_in_the_month(diary: Diary, person: Person) -> None:
+    found = seen(diary, person)
+
+    bedtime = found.marks_in(2, SLOTS.index(Mark.BEDTIME))
+    assert bedtime.value.tolist() == [9.0, 9.0, 9.0, 3.2]
+    assert bedtime.x.tolist() == pytest.approx([0.5 / 31, 1.5 / 31, 2.5 / 31, 3.5 / 31])
+    assert len(found.marks_in(1, 0)) == 0
+    counts = [len(found.marks_in(month, slot)) for month in range(3) for slot in range(8)]
+    assert sum(counts) == len(found.marks)
 
 
 def test_twelve_months_at_most_end_with_the_chosen_one(diary: Diary, person: Person) -> None:

@@ -1,4 +1,4 @@
-"""Verbs that look for what repeats and for what could hide it: test-map, pairs, nights."""
+"""Verbs that look for what repeats and for what could hide it: patterns, test-map."""
 
 from __future__ import annotations
 
@@ -7,65 +7,104 @@ from typing import TYPE_CHECKING, Any
 
 from app.cli.verbs_read import add_period, period_of
 from app.cli.words import plural
-from app.review.meals import MEALS
-from app.review.night_stories import NightsFound, nights_of
-from app.review.night_words import night_words, nights_sentences
-from app.review.pair_words import (
-    NO_START,
-    REASONS,
-    WITHIN_ERROR,
-    pair_words,
-    rise_words,
-    values_words,
-    why_words,
+from app.review.pattern_words import (
+    STEP_WORDS,
+    at_once_words,
+    before_words,
+    count_words,
+    left_out_words,
+    questions_words,
+    sure_words,
+    tell_words,
+    what_words,
 )
-from app.review.pairs import PairsFound, pairs_of
-from app.review.patterns_json import map_as_json, nights_as_json, pairs_as_json
+from app.review.patterns import DEFAULT_DAYS, Pattern, PatternsFound, patterns_of
+from app.review.patterns_json import map_as_json, patterns_as_json
 from app.review.record import record_of
-from app.review.testmap import DEFAULT_DAYS, WEEKDAYS, MapOfTests, map_of_tests
+from app.review.testmap import DEFAULT_DAYS as MAP_DAYS
+from app.review.testmap import WEEKDAYS, MapOfTests, map_of_tests
+from app.statistics.patterns import Step
 
 if TYPE_CHECKING:
     import argparse
 
     from app.cli.surroundings import Asked
     from app.domain.clock import Period
+    from app.domain.glucose import Unit
     from app.domain.person import Person
-    from app.review.seen import Seen
+
+_IN_FULL = (Step.REPEATING, Step.SEEN_AGAIN)
 
 
 def _words_of_map(parser: argparse.ArgumentParser) -> None:
-    add_period(parser, DEFAULT_DAYS)
+    add_period(parser, MAP_DAYS)
     parser.add_argument("--json", action="store_true")
     parser.set_defaults(verb=_map)
 
 
-def _words_of_pairs(parser: argparse.ArgumentParser) -> None:
-    add_period(parser, PAIRS_DAYS)
-    names = [meal.name.replace(" ", "-") for meal in MEALS]
-    parser.add_argument("--meal", choices=names, help="one kind of meal alone")
-    parser.add_argument("--no-minimum", action="store_true", help="sums of too few pairs as well")
+def _words_of_patterns(parser: argparse.ArgumentParser) -> None:
+    add_period(parser, DEFAULT_DAYS)
     parser.add_argument("--json", action="store_true")
-    parser.set_defaults(verb=_pairs)
+    parser.set_defaults(verb=_patterns)
 
 
-def _words_of_nights(parser: argparse.ArgumentParser) -> None:
-    add_period(parser, NIGHTS_DAYS)
-    parser.add_argument("--no-minimum", action="store_true", help="sums of too few nights as well")
-    parser.add_argument("--json", action="store_true")
-    parser.set_defaults(verb=_nights)
+WORDS = {"test-map": _words_of_map, "patterns": _words_of_patterns}
 
 
-WORDS = {"test-map": _words_of_map, "pairs": _words_of_pairs, "nights": _words_of_nights}
-NIGHTS_DAYS = 90
-PAIRS_DAYS = 90
-LISTED_UP_TO = 20  # single readings without a pair; beyond it only their number is said
+def _patterns(asked: Asked) -> int:
+    with asked.person(to_read=True) as (diary, person):
+        record = record_of(diary, person)
+        period = period_of(asked, record)
+        found = patterns_of(diary, record, period, now=asked.around.now)
+    put_out(asked, patterns_as_json(found), _pattern_lines(found))
+    return 0
+
+
+def _pattern_lines(found: PatternsFound) -> Iterator[str]:
+    unit = found.unit
+    yield f"{head_of(found.person, found.period)}, {unit}"
+    said = [f"n {found.n} on {plural(found.days_with_readings, 'day')}", *left_out_words(found)]
+    yield "; ".join(said)
+    yield questions_words(found)
+    if found.at_once:
+        yield ""
+        yield f"Listed first, without counting: {len(found.at_once)}"
+    for each in found.at_once:
+        yield f"  {at_once_words(each, unit)}"
+    for step in _IN_FULL:
+        for pattern in found.on_step(step):
+            yield from _in_full(pattern, unit)
+    yield ""
+    for step in Step:
+        rest = [] if step in _IN_FULL else found.on_step(step)
+        if rest:
+            yield f"{STEP_WORDS[step]}: " + " · ".join(_in_short(each) for each in rest)
+
+
+def _in_full(pattern: Pattern, unit: Unit) -> Iterator[str]:
+    yield ""
+    where = f"{pattern.slot.words}, {what_words(pattern, unit)}"
+    yield f"{STEP_WORDS[pattern.step]}: {where}: {count_words(pattern)}"
+    yield f"  {sure_words(pattern)}; {tell_words(pattern)}"
+    values = [f"{each.glucose.shown(unit)} on {each.wall.day} {each.wall:%b}"
+              for each in pattern.hits]  # fmt: skip
+    yield f"  {', '.join(values)}"
+    for line in before_words(pattern):
+        yield f"  in the {pattern.before.hours} h {line}"
+
+
+def _in_short(pattern: Pattern) -> str:
+    said = f"{pattern.slot.words} {pattern.direction}s {count_words(pattern)}"
+    if pattern.step is Step.CANNOT_TELL:
+        said += f", {pattern.seen.more_tests} more to tell"
+    return said
 
 
 def _map(asked: Asked) -> int:
     with asked.person(to_read=True) as (diary, person):
         record = record_of(diary, person)
         found = map_of_tests(record, period_of(asked, record), now=asked.around.now)
-    _put_out(asked, map_as_json(found), _map_lines(found))
+    put_out(asked, map_as_json(found), _map_lines(found))
     return 0
 
 
@@ -87,94 +126,13 @@ def _map_lines(found: MapOfTests) -> Iterator[str]:
         yield f"  {sentence}"
 
 
-def _pairs(asked: Asked) -> int:
-    options = asked.options
-    with asked.person(to_read=True) as (diary, person):
-        record = record_of(diary, person)
-        found = pairs_of(
-            diary,
-            record,
-            period_of(asked, record),
-            now=asked.around.now,
-            meal=options.meal and options.meal.replace("-", " "),
-            minimum=not options.no_minimum,
-        )
-    _put_out(asked, pairs_as_json(found), _pair_lines(found))
-    return 0
-
-
-def _pair_lines(found: PairsFound) -> Iterator[str]:
-    unit = found.unit
-    yield f"{head_of(found.person, found.period)}, {unit}"
-    whole = found.all_meals
-    for each in found.by_meal:
-        if each is whole and len(found.by_meal) == 2:
-            continue
-        none = sum(each.not_paired.values())
-        yield ""
-        yield f"{each.meal}: {plural(each.rise.n, 'pair')}, {none} not paired"
-        if each.rise.n:
-            yield f"  rise {rise_words(each, unit)}"
-            yield f"  {each.two_hours} about 2 h after, {each.one_hour} about 1 h after"
-        if each.within_error:
-            yield f"  {each.within_error} {WITHIN_ERROR}"
-        if each.no_start:
-            yield f"  {each.no_start} of {each.rise.n}: {NO_START}"
-        for why, count in each.not_paired.items():
-            yield f"  {count} not paired: {REASONS[why]}"
-    if found.pairs:
-        yield ""
-        yield "Pairs"
-    for pair in found.pairs:
-        yield f"  {when_seen(pair.before)}  {pair.meal}: {pair_words(pair, unit)}"
-    rest = [each for each in found.not_paired if each.before and each.after]
-    if len(found.not_paired) <= LISTED_UP_TO:
-        rest = list(found.not_paired)
-    if rest:
-        yield ""
-        yield "Not paired" if len(rest) == len(found.not_paired) else "Not paired, of two readings"
-    for each in rest:
-        at = when_seen(each.before or each.after)
-        yield f"  {at}  {each.meal}: {values_words(each, unit)}, {why_words(each)}"
-
-
-def _nights(asked: Asked) -> int:
-    with asked.person(to_read=True) as (diary, person):
-        record = record_of(diary, person)
-        found = nights_of(
-            diary,
-            record,
-            period_of(asked, record),
-            now=asked.around.now,
-            minimum=not asked.options.no_minimum,
-        )
-    _put_out(asked, nights_as_json(found), _night_lines(found))
-    return 0
-
-
-def _night_lines(found: NightsFound) -> Iterator[str]:
-    yield f"{head_of(found.person, found.period)}, {found.unit}"
-    yield ""
-    yield from nights_sentences(found)
-    tested = [night for night in found.nights if night.between]
-    if tested:
-        yield ""
-        yield "Nights with a value: bedtime → lowest in the night → waking"
-    for night in tested:
-        yield f"  {night.evening}  {night_words(night, found.unit)}"
-
-
-def when_seen(seen: Seen | None) -> str:
-    """Day and time of day of a reading."""
-    return f"{seen.wall:%Y-%m-%d %H:%M}" if seen else ""
-
-
 def head_of(person: Person, period: Period) -> str:
     """Whose readings, and of which days."""
     return f"{person.name}, {period.first} to {period.last} ({plural(period.days, 'day')})"
 
 
-def _put_out(asked: Asked, found: Any, lines: Iterator[str]) -> None:
+def put_out(asked: Asked, found: Any, lines: Iterator[str]) -> None:
+    """Say what was found as the words asked: as JSON or as lines."""
     if asked.options.json:
         asked.around.say_json(found)
         return

@@ -69,3 +69,26 @@ class Question:
         where = f", {self.slot.words}" if self.slot else ""
         by = f", {self.outcome.value}" if self.outcome else ""
         return f"{told}{where}{by}"
+
+
+def question_of(spec: str) -> Question:
+    """The question that a text stands for; its words come back in small letters.
+
+    Raises
+    ------
+    ValueError
+        The text is none of a question, or names what this version does not know.
+    """
+    try:
+        said = json.loads(spec)
+        return Question(
+            kind=Kind(said["kind"]),
+            what=tuple(str(each) for each in said["what"]),
+            slot=Mark(said["slot"]) if said["slot"] else None,
+            outcome=Outcome(said["outcome"]) if said["outcome"] else None,
+            first_day=int(said["first_day"]),
+            last_day=int(said["last_day"]),
+            same_weekdays=bool(said["same_weekdays"]),
+        )
+    except (KeyError, TypeError) as problem:
+        raise ValueError(f"no question: {spec!r}") from problem

@@ -12,7 +12,7 @@ from app.store.alongside import kit_dates, repaired_between, visits_between
 from app.store.diary import Diary
 from app.store.spans import changes_between, spans_between
 
-Kind = Literal["new vial", "new meter", "clock repaired", "days", "change", "visit"]
+Kind = Literal["new vial", "new meter", "clock repaired", "days", "change", "visit", "lab"]
 
 # A stretch that says where a person lives, not what happened on a day.
 _ORDINARY = frozenset({"term"})

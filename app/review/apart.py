@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -115,6 +116,18 @@ def apart(
         days_low=days.low if days else None,
         days_high=days.high if days else None,
     )
+
+
+def reach_of(found: Iterable[Apart | Missing]) -> float:
+    """How far an axis has to reach to both sides of no difference: the farthest limit there is."""
+    ends = [
+        abs(end)
+        for each in found
+        if isinstance(each, Apart)
+        for end in (each.value, each.low, each.high)
+        if end is not None
+    ]
+    return max(ends, default=0.0)
 
 
 def _side(counted: Counted, *, by_slot: bool) -> Side:

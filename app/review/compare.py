@@ -117,6 +117,17 @@ def compare(
     )
 
 
+def names_there(
+    diary: Diary, record: Record, kind: Kind, period: Period, *, now: datetime
+) -> tuple[str, ...]:
+    """The meters, keepers or places with readings in a period, those with most first."""
+    counted, _ = with_last_night(record, period, now=int(now.timestamp()))
+    by_id = names_of(diary, record.person, _TABLES[kind])
+    return tuple(
+        by_id[each] for each in _most(_ids(diary, record.person, counted, _TABLES[kind]), by_id)
+    )
+
+
 def other_days(
     period: Period, chosen: NDArray[np.int64], *, same_weekdays: bool
 ) -> NDArray[np.int64]:
@@ -171,8 +182,7 @@ def _by_name(
     table = _TABLES[kind]
     by_id = names_of(diary, person, table)
     ids = _ids(diary, person, counted, table)
-    many = {each: int(np.count_nonzero(ids == each)) for each in by_id}
-    there = sorted((each for each in by_id if many[each]), key=lambda each: (-many[each], each))
+    there = _most(ids, by_id)
     known = tuple(by_id[each] for each in there)
     if len(names) not in (0, 2):
         raise Refused(f"Name two {kind.value}, or none for those with most readings.")
@@ -185,6 +195,12 @@ def _by_name(
         part = counted.where(ids == each)
         sides.append(SideNamed(by_id[each], part, _nights(part)))
     return sides[0], sides[1], known
+
+
+def _most(ids: NDArray[np.int64], by_id: dict[int, str]) -> list[int]:
+    """The local ids that occur, the most frequent first."""
+    many = {each: int(np.count_nonzero(ids == each)) for each in by_id}
+    return sorted((each for each in by_id if many[each]), key=lambda each: (-many[each], each))
 
 
 def _ids(diary: Diary, person: Person, counted: Counted, table: Named) -> NDArray[np.int64]:

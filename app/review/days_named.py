@@ -40,6 +40,36 @@ class DaysNamed:
         }[self.by]
 
 
+@dataclass(frozen=True, slots=True)
+class WordForDays:
+    """A word that is written in a period, what it is, and how many days it picks out."""
+
+    by: By
+    word: str
+    days: int
+
+
+def words_for_days(diary: Diary, person: Person, period: Period) -> tuple[WordForDays, ...]:
+    """The person's own words that days can be asked by, each once: tags, then events, then names.
+
+    Within each way those of most days come first. A text that was written once picks out one day:
+    that is too few to be asked by, so it is left out.
+    """
+    found: dict[str, tuple[By, str, set[int]]] = {}
+    for way in WAYS:
+        for name, _, days in _LOOK[way](diary, person, period):
+            word = " ".join(name.split())
+            by, _, held = found.setdefault(word.casefold(), (way, word, set()))
+            if word and by == way:  # a word that is a tag is asked by as a tag
+                held.update(days)
+    words = [
+        WordForDays(by, word, len(days))
+        for by, word, days in found.values()
+        if len(days) > 1 or (by == "tag" and days)
+    ]
+    return tuple(sorted(words, key=lambda each: (WAYS.index(each.by), -each.days, each.word)))
+
+
 def days_named(
     diary: Diary, person: Person, word: str, period: Period, *, by: By | None = None
 ) -> DaysNamed:

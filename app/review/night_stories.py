@@ -15,6 +15,7 @@ from app.domain.marks import MARKS, Mark
 from app.domain.person import Person
 from app.review.counted import Counted, counted_of
 from app.review.figure import Missing, too_little
+from app.review.low_spells import below_line
 from app.review.nights import in_night
 from app.review.noted import noted_from
 from app.review.one_night import Night, NightTeller, Told
@@ -25,6 +26,7 @@ from app.statistics.pairs import Rise, rise_of
 from app.store.columns import BELOW
 from app.store.diary import Diary
 from app.store.happenings import events_between
+from app.store.safety import safety_lines
 
 _PARTS = {Mark.BEDTIME: Part.BEDTIME, Mark.NIGHT: Part.NIGHT, Mark.WAKING: Part.WAKING}
 # In the night such readings are of the night too: a recheck of a low seldom has a mark.
@@ -87,7 +89,9 @@ def nights_of(
     ]
     events = noted_from(events_between(diary, person, first - 1, last), ())
     food = sorted((*events.meals, *events.snacks))
-    teller = NightTeller(counted, record, food)
+    teller = NightTeller(
+        counted, record, low=below_line(counted, safety_lines(diary, person)), food=food
+    )
     nights = tuple(teller.night(each) for each in stories)
     changes = [night.change for night in nights if night.change is not None]
     rises = [night.rise for night in nights if night.rise is not None]

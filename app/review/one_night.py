@@ -14,12 +14,12 @@ from datetime import date
 from enum import StrEnum
 
 import numpy as np
+from numpy.typing import NDArray
 
 from app.domain.glucose import LimitPair, Unit
 from app.review.counted import Counted
 from app.review.judging import goals_of, is_high
 from app.review.pairs import differ_by_error
-from app.review.parts import is_low
 from app.review.record import Record
 from app.review.seen import Seen, all_seen, seen_at
 from app.statistics.night_stories import NightParts, NightReading
@@ -72,12 +72,22 @@ class Night:
 
 
 class NightTeller:
-    """Tells the nights of some readings, each against its own goal; `food` in seconds."""
+    """Tells the nights of some readings, each against its own goal.
 
-    def __init__(self, counted: Counted, record: Record, food: Sequence[int]) -> None:
+    `low` says which readings lie below the person's low line, `food` when food was noted (seconds).
+    """
+
+    def __init__(
+        self,
+        counted: Counted,
+        record: Record,
+        *,
+        low: NDArray[np.bool_],
+        food: Sequence[int],
+    ) -> None:
         self._counted = counted
         self._day_start = record.person.day_start
-        self._low = is_low(counted)
+        self._low = low
         self._high = is_high(counted, goals_of(counted, record.targets))
         self._food = np.asarray(food, dtype=np.int64)
 

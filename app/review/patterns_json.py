@@ -11,6 +11,16 @@ from app.review.night_words import nights_sentences, told_words
 from app.review.one_night import Night
 from app.review.pair_words import why_words
 from app.review.pairs import MealNotPaired, MealPair, OfMeal, PairsFound
+from app.review.pattern_words import (
+    STEP_WORDS,
+    at_once_words,
+    before_words,
+    left_out_words,
+    questions_words,
+    tell_words,
+    what_words,
+)
+from app.review.patterns import Pattern, PatternsFound
 from app.review.seen import Seen
 from app.review.testmap import MapOfTests
 from app.statistics.pairs import Rise
@@ -150,6 +160,76 @@ def _night(night: Night, unit: Unit) -> dict[str, Any]:
         "night_to_waking_within_error": night.rise_within_error,
         "told": night.told.value,
         "words": told_words(night.told, unit),
+    }
+
+
+def patterns_as_json(found: PatternsFound) -> dict[str, Any]:
+    """Every question with its answer and evidence, the strongest step first."""
+    unit = found.unit
+    return {
+        "person": found.person.name,
+        "unit": unit.value,
+        "period": period_as_json(found.period),
+        "n": found.n,
+        "days_with_readings": found.days_with_readings,
+        "unmarked": found.unmarked,
+        "in_doubt_left_out": found.in_doubt,
+        "on_days_apart_left_out": found.on_days_apart,
+        "left_out": list(left_out_words(found)),
+        "questions": {
+            "put": found.questions,
+            "asked": found.asked,
+            "words": questions_words(found),
+        },
+        "at_once": [
+            {
+                "reading": seen_as_json(each.reading, unit) if each.reading else None,
+                "help": each.help is not None,
+                "set_aside": each.set_aside,
+                "recheck": each.recheck,
+                "words": at_once_words(each, unit),
+            }
+            for each in found.at_once
+        ],
+        "patterns": [_pattern(each, unit) for each in found.patterns],
+    }
+
+
+def _pattern(pattern: Pattern, unit: Unit) -> dict[str, Any]:
+    seen, share = pattern.seen, pattern.share
+    missing = pattern.share_missing
+    return {
+        "slot": pattern.slot.value,
+        "direction": pattern.direction,
+        "step": seen.step.value,
+        "words": f"{STEP_WORDS[seen.step]}: {what_words(pattern, unit)}; {tell_words(pattern)}",
+        "line": pattern.line.value,
+        "by_goal": pattern.line.by_goal,
+        "line_changed": pattern.line.changed,
+        "count": seen.count,
+        "n": seen.n,
+        "at_least": seen.at_least,
+        "lately": seen.lately,
+        "more_tests": seen.more_tests,
+        "more_in_a_row": seen.more_in_a_row,
+        "share": {"missing": missing.why} if missing else share.share,
+        "low": None if missing else share.low,
+        "high": None if missing else share.high,
+        "hits": [seen_as_json(each, unit) for each in pattern.hits],
+        "before": {
+            "hours": pattern.before.hours,
+            "found": [
+                {
+                    "words": each.words,
+                    "count": each.count,
+                    "of": each.of,
+                    "others": each.others,
+                    "of_others": each.of_others,
+                }
+                for each in pattern.before.found
+            ],
+            "words": list(before_words(pattern)),
+        },
     }
 
 

@@ -122,11 +122,18 @@ def _sentences(rows: tuple[MapRow, ...], days: int) -> tuple[str, ...]:
         said.append(f"never tested: {', '.join(never)}; nothing there would be seen")
     for row in rows:
         if row.is_blind and row.n:
-            unseen = "lows" if row.slot is Mark.NIGHT else "lows and highs"
-            often = f"{row.slot.words}: {row.n} in {days} days"
-            said.append(f"{often}; {unseen} there would not be seen")
+            said.append(f"{_often(row, days)}; {_unseen(row)} there would not be seen")
     for row in rows:
         if row.never_on and not row.is_blind:
             on = ", ".join(WEEKDAYS[each] for each in row.never_on)
-            said.append(f"{row.slot.words}: never on {on}")
+            often = f"{_often(row, days)}, never on {on}"
+            said.append(f"{often}; {_unseen(row)} on those days would not be seen")
     return tuple(said)
+
+
+def _often(row: MapRow, days: int) -> str:
+    return f"{row.slot.words}: {row.n} in {days} days"
+
+
+def _unseen(row: MapRow) -> str:
+    return "lows" if row.slot is Mark.NIGHT else "lows and highs"

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from calendar import monthrange
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 import numpy as np
 from numpy.typing import NDArray
 
-from app.domain.clock import Period
+from app.domain.clock import Period, diary_day
 from app.domain.errors import Refused
 from app.domain.glucose import Unit
 from app.domain.marks import SLOTS
 from app.domain.person import Person
 from app.domain.targets import in_force
+from app.domain.written import ChangeMark
 from app.review.alongside import Other, alongside
 from app.review.counted import Counted, counted_of
 from app.review.figures import today_of
@@ -33,9 +34,11 @@ from app.statistics import enough
 from app.statistics.days import days_with_readings
 from app.store.columns import EXACT
 from app.store.diary import Diary
+from app.store.happenings import labs_of
+from app.store.spans import changes_between
 
 MONTHS = 12
-_SHOWN = ("days", "change", "visit")
+_SHOWN = ("days", "change", "visit", "new meter")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +67,15 @@ class YearMonth:
 
 @dataclass(frozen=True, slots=True)
 class YearMark:
-    """A change, a visit, or days with a name: where it lies along the months, and in words."""
+    """A change, a visit, an A1C, a new meter, or days with a name.
+
+    `start` and `end` say where it lies along the months · `change` is the mark of a change.
+    """
 
     other: Other
     start: float
     end: float
+    change: ChangeMark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +102,14 @@ class YearView:
     def n(self) -> int:
         """All readings that count."""
         return sum(month.n for month in self.months)
+
+    def marks_in(self, month: int, slot: int) -> DrawnMarks:
+        """The marks of one cell; there `x` is the place of their day in the month, from 0 to 1."""
+        span = self.months[month]
+        inside = self.marks.x == month + (slot + 0.5) / len(SLOTS)
+        found = self.marks.where(inside)
+        days = (span.last - span.first).days + 1
+        return in_order(replace(found, x=(found.day - span.first.toordinal() + 0.5) / days))
 
 
 def year_view(
@@ -138,13 +153,7 @@ def year_view(
         unit=person.unit,
         months=tuple(found),
         marks=marks,
-        beside=tuple(
-            _beside(other, spans)
-            for other in alongside(diary, person, Period(whole.first, min(whole.last, today)))
-            if other.kind in _SHOWN
-        )
-        if whole.first <= today
-        else (),
+        beside=_all_beside(diary, person, spans, today),
         scale=glucose_scale(_ends(found, marks), sorted(limits), person.unit),
         left_out=left_out,
     )
@@ -208,8 +217,32 @@ def _ends(found: list[YearMonth], marks: DrawnMarks) -> list[float]:
     return boxes + ([float(numbers.min()), float(numbers.max())] if numbers.size else [])
 
 
-def _beside(other: Other, spans: list[Period]) -> YearMark:
-    return YearMark(other, _along(other.first, spans), _along(other.last, spans, end=True))
+def _all_beside(
+    diary: Diary, person: Person, spans: list[Period], today: date
+) -> tuple[YearMark, ...]:
+    """What is written beside the readings of these months, up to today, by its first day."""
+    first, last = spans[0].first, min(spans[-1].last, today)
+    if first > last:
+        return ()
+    days = first.toordinal(), last.toordinal()
+    found = [
+        _beside(other, spans)
+        for other in alongside(diary, person, Period(first, last))
+        if other.kind in _SHOWN and other.kind != "change"
+    ]
+    for change in changes_between(diary, person, *days):
+        day = date.fromordinal(change.day)
+        found.append(_beside(Other("change", day, day, f"change ({change.what})"), spans, change))
+    for lab in labs_of(diary, person):
+        day_number = diary_day(lab.at, person.day_start)
+        if lab.kind == "a1c" and days[0] <= day_number <= days[1]:
+            day = date.fromordinal(day_number)
+            found.append(_beside(Other("lab", day, day, f"A1C {lab.value} {lab.unit}"), spans))
+    return tuple(sorted(found, key=lambda mark: (mark.other.first, mark.other.kind)))
+
+
+def _beside(other: Other, spans: list[Period], change: ChangeMark | None = None) -> YearMark:
+    return YearMark(other, _along(other.first, spans), _along(other.last, spans, end=True), change)
 
 
 def _along(day: date, spans: list[Period], *, end: bool = False) -> float:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import numpy as np
+from app.statistics.digits import binomial_tail
+from app.statistics.values import as_confidence, as_count
 
-from app.statistics.values import FloatArray, as_confidence, as_count
-
-_HALVINGS = 60  # beyond them the bound moves less than the last bit of a share
+_HALVINGS = 52  # the bound is then known to the last bit of 1
 
 
 def exact_lower_bound(count: int, n: int, *, confidence: float = 0.95) -> float:
@@ -47,29 +46,11 @@ def exact_lower_bound(count: int, n: int, *, confidence: float = 0.95) -> float:
         raise ValueError(f"a share cannot be more than all of them: count={count}, n={n}")
     if count == 0:
         return 0.0
-    ways = _log_ways(count, n)
     low, high = 0.0, 1.0  # the chance of as many rises with the share, from none to certain
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        if _chance_of_as_many(ways, count, n, middle) < chance:
+        if binomial_tail(count, n, middle) < chance:
             low = middle
         else:
             high = middle
     return low
-
-
-def _log_ways(count: int, n: int) -> FloatArray:
-    """The logarithms of the ways to choose ``count``, ``count + 1``, ... ``n`` out of n."""
-    log_factorial = np.concatenate(([0.0], np.cumsum(np.log(np.arange(1, n + 1)))))
-    chosen = np.arange(count, n + 1)
-    return np.asarray(
-        log_factorial[n] - log_factorial[chosen] - log_factorial[n - chosen], dtype=np.float64
-    )
-
-
-def _chance_of_as_many(ways: FloatArray, count: int, n: int, share: float) -> float:
-    """The chance of `count` or more of `n` where each comes with the chance `share`."""
-    if not 0 < share < 1:
-        return float(share)
-    chosen = np.arange(count, n + 1)
-    return float(np.exp(ways + chosen * np.log(share) + (n - chosen) * np.log1p(-share)).sum())

@@ -12,14 +12,23 @@ if TYPE_CHECKING:
     from app.store.journal import Change
 
 _ASKED = (
-    "SELECT spec FROM question WHERE person_id = ? AND deleted_at IS NULL ORDER BY asked_at, id"
+    "SELECT spec, asked_at FROM question WHERE person_id = ? AND deleted_at IS NULL"
+    " ORDER BY asked_at, id"
 )
 
 
 def questions_asked(diary: Diary, person: Person) -> tuple[str, ...]:
     """What was asked, as JSON texts, the first one before; each different one once."""
+    return tuple(spec for spec, _ in questions_with_times(diary, person))
+
+
+def questions_with_times(diary: Diary, person: Person) -> tuple[tuple[str, int], ...]:
+    """The same, each with the UTC second at which it was asked first."""
+    first: dict[str, int] = {}
     with diary.driver() as driver:
-        return tuple(dict.fromkeys(spec for (spec,) in driver.execute(_ASKED, (person.id,))))
+        for spec, asked_at in driver.execute(_ASKED, (person.id,)):
+            first.setdefault(spec, asked_at)
+    return tuple(first.items())
 
 
 def write_question(change: Change, person: Person, spec: str) -> int:

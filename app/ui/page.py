@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import ClassVar
 
 from PySide6.QtGui import QAction, QShowEvent
@@ -52,6 +53,13 @@ class Page(QWidget):
         focus_entry = getattr(self.window(), "focus_entry", None)
         if focus_entry is not None:
             focus_entry()
+
+    def go_to_day(self, day: date) -> None:
+        """Show one day on the Day page, where the window has one."""
+        self.session.show_day(day)
+        show_page = getattr(self.window(), "show_page", None)
+        if show_page is not None:
+            show_page("day")
 
     def _freshen(self) -> None:
         if self._stale and self.session.has_person:

@@ -44,5 +44,6 @@ PAGES = (
         "ModalDayPage",
     ),
     PageKind("figures", "Figures", "app.ui.figures.page", "FiguresPage"),
+    PageKind("patterns", "Patterns", "app.ui.patterns.page", "PatternsPage"),
 )
 KEYS = tuple(kind.key for kind in PAGES)

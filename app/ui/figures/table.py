@@ -51,6 +51,8 @@ class FigureTable(QTableView):
         Columns that go where the room is narrow; what they say is in another cell's words too.
     pad_px : int
         Room at both sides of a number, at a text size of 13 px.
+    row_px : int
+        The height of a row, at a text size of 13 px.
     """
 
     picked = Signal(int)
@@ -63,13 +65,14 @@ class FigureTable(QTableView):
         strip_column: int = -1,
         may_go: Sequence[int] = (),
         pad_px: int = _PAD,
+        row_px: int = _ROW,
     ) -> None:
         super().__init__(parent)
         self.cells = Cells()
         self.cells.setParent(self)
         self.strip_column = strip_column
         self._may_go = tuple(may_go)
-        self.pad_px = pad_px
+        self.pad_px, self._row_px = pad_px, row_px
         self.scale: GlucoseScale | None = None
         self.setModel(self.cells)
         self.setAccessibleName(name)
@@ -90,7 +93,7 @@ class FigureTable(QTableView):
         follow_theme(self._restyle)
 
     def sizeHint(self) -> QSize:
-        rows = self.cells.rowCount() * px(_ROW)
+        rows = self.cells.rowCount() * px(self._row_px)
         wide = sum(self._wanted(column) for column in range(self.cells.columnCount()))
         return QSize(wide, px(_HEAD) + rows)
 
@@ -140,8 +143,8 @@ class FigureTable(QTableView):
 
     def _restyle(self) -> None:
         self.setFont(font(Role.BODY))
-        self.verticalHeader().setMinimumSectionSize(px(_ROW))
-        self.verticalHeader().setDefaultSectionSize(px(_ROW))
+        self.verticalHeader().setMinimumSectionSize(px(self._row_px))
+        self.verticalHeader().setDefaultSectionSize(px(self._row_px))
         self._fit()
 
     def _fit(self) -> None:

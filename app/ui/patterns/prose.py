@@ -1,0 +1,20 @@
+"""Running text of the page: it wraps, breaks what is too long, and stops at 90 characters."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QFontMetrics
+
+from app.ui.controls import WrapLabel
+
+_LONGEST_LINE = 90  # longer lines lose the eye on its way back (common practice, no source)
+
+
+class Prose(WrapLabel):
+    """A label that is never cut, and never wider than its lines should be long."""
+
+    def heightForWidth(self, width: int) -> int:
+        return super().heightForWidth(min(width, self.maximumWidth()))
+
+    def _restyle(self) -> None:
+        super()._restyle()
+        self.setMaximumWidth(QFontMetrics(self.font()).averageCharWidth() * _LONGEST_LINE)
