@@ -45,13 +45,8 @@ def rises_said(page: VisitPage) -> tuple[tuple[tuple[str, str], ...], str]:
         assert rise.lowest is not None
         assert rise.highest is not None
         ends = f"{_number(rise.lowest, page.unit)} … {_number(rise.highest, page.unit)}"
-        rows.append(
-            (
-                name,
-                f"{strong(difference_words(rise.median, page.unit, page.second))} · n {rise.n}"
-                f" · {ends}",
-            )
-        )
+        median = strong(difference_words(rise.median, page.unit, page.second))
+        rows.append((name, f"{median} · n {rise.n} · {ends}"))
     paired, rest = page.pairs.all_meals.rise.n, sum(page.pairs.all_meals.not_paired.values())
     if not paired and not rest:
         return (), tr("Not tested: no readings before and after a meal.")

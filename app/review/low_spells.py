@@ -9,7 +9,7 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from app.domain.glucose import Glucose
+from app.domain.glucose import Bound, Glucose
 from app.domain.levels import Level, level_of
 from app.domain.marks import MARKS, Mark
 from app.domain.person import Person
@@ -63,6 +63,14 @@ class ToldSpell:
     next_min: int | None
     helped: bool
     tested_after: bool
+
+    @property
+    def lowest(self) -> LowReading:
+        """Its lowest reading; a result under the meter's range lies below every number."""
+        return min(
+            self.readings,
+            key=lambda each: (each.glucose.bound is not Bound.BELOW, each.glucose.mg_dl or 0.0),
+        )
 
     @property
     def at_night(self) -> bool:

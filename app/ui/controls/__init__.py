@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from app.ui.controls.fields import FieldNote as FieldNote
     from app.ui.controls.fields import LineField as LineField
     from app.ui.controls.flow import FlowRow as FlowRow
+    from app.ui.controls.fold_line import FoldLine as FoldLine
     from app.ui.controls.folding import FoldingRow as FoldingRow
     from app.ui.controls.from_to import FromTo as FromTo
     from app.ui.controls.head import PageHead as PageHead
@@ -48,6 +49,7 @@ _MODULES = {
     "elided": "ElidedLabel",
     "fields": "Field FieldNote LineField",
     "flow": "FlowRow",
+    "fold_line": "FoldLine",
     "folding": "FoldingRow",
     "from_to": "FromTo",
     "head": "PageHead",

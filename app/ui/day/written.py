@@ -7,9 +7,8 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app.look.type import Role
 from app.review.day import DayView
-from app.ui.controls import Label
+from app.ui.controls import FoldLine, Label
 from app.ui.controls.drawing import px
-from app.ui.day.fold import FoldLine
 from app.ui.day.table import DayTable
 from app.ui.day.words import tr
 from app.ui.words import count_words

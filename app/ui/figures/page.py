@@ -14,23 +14,29 @@ from app.look.theme import follow_theme
 from app.look.type import Role
 from app.review.figures_shown import FiguresShown, figures_shown, takes_long
 from app.review.record import Record
-from app.ui.controls import Hairline, SectionTitle, TextColumn
+from app.ui.controls import Button, Hairline, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
+from app.ui.figures.bands_section import BandsSection
 from app.ui.figures.empty import EmptyFigures
 from app.ui.figures.figure_tiles import FigureTiles
+from app.ui.figures.folded import Folded
 from app.ui.figures.head import FiguresHead
+from app.ui.figures.lab_section import LabSection
+from app.ui.figures.lows_section import LowsSection
 from app.ui.figures.marks_table import MarksTable
 from app.ui.figures.meals_table import MealsTable
 from app.ui.figures.periods_table import PeriodsTable
 from app.ui.figures.sentences import (
     beside_words,
     level_shares,
+    set_aside_words,
     shares_finding,
     subtitle,
     trust_words,
     without_rechecks,
 )
 from app.ui.figures.share_bar import ShareBar
+from app.ui.figures.spread_section import SpreadSection
 from app.ui.figures.trust_box import TrustBox
 from app.ui.figures.words import tr
 from app.ui.job import Job
@@ -63,6 +69,9 @@ class FiguresPage(Page):
         self._busy.timeout.connect(self._on_busy)
         self.head.doubt_chosen.connect(self.mark_stale)
         self.periods.days_picked.connect(self._on_days)
+        self.lows.reading_picked.connect(session.reading_chosen)
+        self.spread.help_asked.connect(self._on_help)
+        self.explain.clicked.connect(self._on_help)
         self.empty.period_asked.connect(self._on_last_days)
         follow_theme(self._restyle)
 
@@ -109,7 +118,9 @@ class FiguresPage(Page):
         self.head = FiguresHead(self.session, self)
         self.empty = EmptyFigures(self)
         self.trust = TrustBox(self)
+        self.lows = LowsSection(self.session, self)
         self._beside = TextColumn("", self, role=Role.SMALL, ink="ink2")
+        self.explain = Button(tr("What these figures mean"), self, size="bar")
         self.tiles = FigureTiles(self)
         self._shares_title = SectionTitle("", self)
         self.shares = ShareBar(self)
@@ -117,6 +128,10 @@ class FiguresPage(Page):
         self.marks = MarksTable(self)
         self.periods = PeriodsTable(self)
         self.meals = MealsTable(self)
+        self.bands = BandsSection(self.session, self)
+        self.spread = SpreadSection(self.session, self)
+        self.labs = LabSection(self.session, self)
+        self.folded: tuple[Folded, ...] = (self.bands, self.spread, self.labs)
         self._lower = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._right = QWidget(self)
         right = QVBoxLayout(self._right)
@@ -132,8 +147,11 @@ class FiguresPage(Page):
         body.setContentsMargins(0, 0, 0, 0)
         parts: tuple[QWidget, ...] = (
             self.trust,
+            self.lows,
+            Hairline(self),
             self.tiles,
             self._beside,
+            self.explain,
             Hairline(self),
             self._shares_title,
             self.shares,
@@ -143,6 +161,8 @@ class FiguresPage(Page):
         for part in parts:
             body.addWidget(part)
         body.addLayout(self._lower)
+        for part in (Hairline(self), *self.folded):
+            body.addWidget(part)
         body.addStretch(1)
         self._body_column = body
         inside = QWidget()
@@ -174,13 +194,15 @@ class FiguresPage(Page):
         self.head.show_doubt(shown.whole)
         self.empty.show_state(shown)
         self.empty.setVisible(not found.n)
-        for part in (self.trust, self.tiles, self._shares_title, self.shares, self.marks):
+        parts = (self.trust, self.tiles, self._shares_title, self.shares, self.marks, self.explain)
+        for part in parts:
             part.setVisible(bool(found.n))
         self.meals.setVisible(bool(found.n))
         for line in self._hairlines():
             line.setVisible(bool(found.n))
         self.trust.say(*trust_words(shown))
-        _say(self._beside, beside_words(shown))
+        said = (beside_words(shown), set_aside_words(shown))
+        _say(self._beside, "\n".join(filter(None, said)))
         self.tiles.show_figures(shown)
         self._shares_title.set_text(tr("Share of readings, {unit}").format(unit=found.unit))
         self._shares_title.set_note(tr("count of n · 95 % Wilson interval"))
@@ -194,6 +216,9 @@ class FiguresPage(Page):
         self.marks.show_rows(shown.marks, found.unit)
         self.periods.show_periods(shown.periods, found.period, person)
         self.meals.show_meals(shown.meals, found.unit)
+        self.lows.ask(found.period)
+        for section in self.folded:
+            section.ask(found.period)
         self._body.setVisible(bool(found.n) or any(each.n for each in shown.periods))
         self._fold()
 
@@ -206,6 +231,13 @@ class FiguresPage(Page):
 
     def _on_last_days(self, period: Period) -> None:
         self.session.show_days(period.days, period.last)
+
+    def _on_help(self, key: object = "mean") -> None:
+        from app.ui.figures.help_window import FigureHelpWindow
+
+        window = FigureHelpWindow(self, key if isinstance(key, str) else "mean")
+        window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        window.open()
 
     def _on_busy(self) -> None:
         self.head.set_subtitle(

@@ -113,6 +113,21 @@ def beside_words(shown: FiguresShown) -> str:
     )
 
 
+def set_aside_words(shown: FiguresShown) -> str:
+    """The figures without the days that are set aside, beside those with them."""
+    whole, rest = shown.whole, shown.whole.without_set_aside_days
+    if not rest.left_out:
+        return ""
+    days = many(rest.days, "{n} set-aside day", "{n} set-aside days")
+    return tr("{days}: with, n {n}, {figures}; without, n {rest}, {others}.").format(
+        days=days,
+        n=count_words(whole.n),
+        figures=_in_short(of_all(whole), whole.unit),
+        rest=count_words(rest.n),
+        others=_in_short(rest, whole.unit),
+    )
+
+
 def without_rechecks(found: Figures) -> str:
     """The low count and the average without the rechecks, beside the shares that hold them."""
     rest, unit = found.without_rechecks, found.unit

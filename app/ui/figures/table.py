@@ -35,7 +35,7 @@ from app.ui.figures.table_painting import CellPainter, Heads, cell_width
 
 _ROW, _HEAD = 28, 28
 _PAD = 8
-_LABEL_LEAST, _LABEL_AIR, _STRIP_LEAST = 84, 24, 64
+_LABEL_LEAST, _LABEL_AIR, _STRIP_LEAST, _SHORT_LEAST = 84, 24, 64, 40
 
 
 class FigureTable(QTableView):
@@ -49,6 +49,8 @@ class FigureTable(QTableView):
         The column that takes the room left over and is drawn on a scale; -1 for none.
     may_go : sequence of int
         Columns that go where the room is narrow; what they say is in another cell's words too.
+    may_shorten : bool
+        Whether every column may be cut short where the room is narrow; the tip says it in full.
     pad_px : int
         Room at both sides of a number, at a text size of 13 px.
     row_px : int
@@ -64,6 +66,7 @@ class FigureTable(QTableView):
         name: str,
         strip_column: int = -1,
         may_go: Sequence[int] = (),
+        may_shorten: bool = False,
         pad_px: int = _PAD,
         row_px: int = _ROW,
     ) -> None:
@@ -72,6 +75,7 @@ class FigureTable(QTableView):
         self.cells.setParent(self)
         self.strip_column = strip_column
         self._may_go = tuple(may_go)
+        self._may_shorten = may_shorten
         self.pad_px, self._row_px = pad_px, row_px
         self.scale: GlucoseScale | None = None
         self.setModel(self.cells)
@@ -175,7 +179,8 @@ class FigureTable(QTableView):
             each, rest = divmod(spare - label, len(widths) - 1)
             for column in widths:
                 widths[column] += each if column else label + rest
-        for column in dict.fromkeys((stretched, 0)) if spare < 0 else ():
+        give = (stretched, 0, *(reversed(widths) if self._may_shorten else ()))
+        for column in dict.fromkeys(give) if spare < 0 else ():
             given = min(-spare, widths[column] - self._least(column))
             widths[column] -= given
             spare += given
@@ -195,4 +200,7 @@ class FigureTable(QTableView):
     def _least(self, column: int) -> int:
         if column == self.strip_column:
             return px(_STRIP_LEAST)
-        return min(px(_LABEL_LEAST), self._wanted(0)) if column == 0 else self._wanted(column)
+        if column == 0:
+            return min(px(_LABEL_LEAST), self._wanted(0))
+        wanted = self._wanted(column)
+        return min(px(_SHORT_LEAST), wanted) if self._may_shorten else wanted

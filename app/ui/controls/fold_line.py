@@ -1,4 +1,4 @@
-"""A section that can be folded to one line with its count."""
+"""The line that folds and unfolds what follows it, with a quiet count."""
 
 from __future__ import annotations
 

@@ -1,0 +1,208 @@
+"""What the lows of a period say in words: counts, levels, nights, spells, what followed."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from app.domain.levels import Level
+from app.domain.person import Person
+from app.domain.reading import Doubt
+from app.review.day_spells import SpellEnd
+from app.review.low_spells import LowReading, ToldSpell
+from app.review.lows import HelpNeeded, Lows, VeryHigh
+from app.review.words import level_words
+from app.statistics.around_lows import KETONE_SECONDS
+from app.ui.figures.words import many, tr
+from app.ui.words import (
+    clock_words,
+    count_words,
+    date_words,
+    minute_words,
+    number_words,
+    value_words,
+)
+
+_KETONE_HOURS = KETONE_SECONDS // 3600
+_FULL_CHAIN = 5  # readings of a spell that are told one by one
+
+
+def counted_words(found: Lows) -> str:
+    """How many lows of how many readings, in how many spells; without rechecks; in doubt."""
+    counts, without = found.counts, found.without_rechecks
+    line = number_words(value_of(found))
+    if not counts.n:
+        return tr("No readings in these days, which says nothing about lows.")
+    if not counts.lows:
+        return many(
+            counts.n,
+            "None below {line} seen in {n} reading.",
+            "None below {line} seen in {n} readings.",
+            line=line,
+        )
+    said = tr("{lows} of {n} readings below {line}, in {spells}").format(
+        lows=count_words(counts.lows),
+        n=count_words(counts.n),
+        line=line,
+        spells=many(len(found.spells), "{n} spell", "{n} spells"),
+    )
+    rechecks = counts.n - without.n
+    if rechecks:
+        said += "; " + many(
+            rechecks,
+            "without {n} recheck {lows} of {rest}",
+            "without {n} rechecks {lows} of {rest}",
+            lows=count_words(without.lows),
+            rest=count_words(without.n),
+        )
+    if found.in_doubt:
+        said += "; " + many(
+            found.in_doubt, "{n} of the lows in doubt, kept", "{n} of the lows in doubt, kept"
+        )
+    return f"{said}."
+
+
+def value_of(found: Lows) -> str:
+    """The low line in force when the period begins, with its unit: "3.9 mmol/L"."""
+    low = found.lines[0].low.in_unit(found.unit)
+    return f"{low:.{found.unit.places}f} {found.unit}"
+
+
+def levels_words(found: Lows) -> str:
+    """Level 3 by what was written, levels 2 and 1 by the numbers; and the person's own line."""
+    parts = [
+        many(
+            len(found.helps),
+            "Help from another person: {n} written",
+            "Help from another person: {n} written",
+        )
+        if found.helps
+        else tr("Help from another person: none written"),
+    ]
+    for level, count in (
+        (Level.VERY_LOW, found.counts.level_2),
+        (Level.LOW, found.counts.level_1),
+    ):
+        span = number_words(level_words(level, found.unit))
+        parts.append(f"{span}: {count_words(count)}")
+    if len(found.lines) > 1:
+        parts.append(tr("the low line changed in this period"))
+    return " · ".join(parts)
+
+
+def night_words(found: Lows) -> str:
+    """How many lows lie in the night, and how many nights were tested at all."""
+    clock = found.person.clock
+    said = tr("Night, {start} to {end}: {lows}; {tested} of {nights} nights tested").format(
+        start=minute_words(found.night[0], clock),
+        end=minute_words(found.night[1], clock),
+        lows=many(found.night_lows, "{n} low", "{n} lows"),
+        tested=count_words(found.nights_tested),
+        nights=count_words(found.nights),
+    )
+    if found.nights_tested < found.nights:
+        said += tr("; a low in another night would not be seen")
+    return f"{said}."
+
+
+def when_words(wall: datetime, found: Lows) -> str:
+    """The day and time of a reading: "Mon 4 May 02:12"; with the year where it is another one."""
+    day = date_words(wall.date(), found.period.last, found.person)
+    return f"{day} {clock_words(wall, found.person)}"
+
+
+def chain_words(spell: ToldSpell, person: Person) -> str:
+    """The values of a spell one after the other; of a long one its ends and its length."""
+    values = [_bare(each, person) for each in spell.readings]
+    if len(values) > _FULL_CHAIN:
+        rest = len(values) - 3
+        values = [*values[:2], tr("{n} more").format(n=count_words(rest)), values[-1]]
+    return " → ".join(values)
+
+
+def end_words(spell: ToldSpell) -> str:
+    """How a spell ended."""
+    if spell.ended is SpellEnd.CLOSED:
+        return many(spell.back_min or 0, "back above in {n} min", "back above in {n} min")
+    if spell.ended is SpellEnd.OPEN:
+        return tr("no recheck yet")
+    if spell.next_min:
+        return many(
+            spell.next_min,
+            "no recheck written; next value {n} min later",
+            "no recheck written; next value {n} min later",
+        )
+    return tr("no recheck written; no value since")
+
+
+def known_words(each: LowReading) -> list[str]:
+    """What is to be known of a low: the night, doubt with its reasons, days set aside."""
+    if not each.is_low:
+        return []
+    said = [tr("night")] if each.in_night else []
+    said += [tr(reason.words) for reason in Doubt if reason in each.doubt]
+    return [*said, tr("on set-aside days")] if each.set_aside_day else said
+
+
+def help_words(each: HelpNeeded, found: Lows) -> str:
+    """Level 3: when, the reading tied to it, and what was written."""
+    said = [
+        when_words(each.help.at.local, found),
+        value_words(each.reading.glucose, found.unit)
+        if each.reading
+        else tr("no reading tied to it"),
+    ]
+    return " · ".join([*said, each.help.what] if each.help.what else said)
+
+
+def highs_words(found: Lows) -> str:
+    """How many lows a high followed within four hours, and how many were tested in that time."""
+    if not found.spells:
+        return ""
+    tested = sum(spell.tested_after for spell in found.spells)
+    said = tr("Highs within 4 hours of a low: {n}").format(n=count_words(len(found.highs_after)))
+    said += "; " + tr("{tested} of {spells} have a value in that time.").format(
+        tested=count_words(tested), spells=many(len(found.spells), "{n} spell", "{n} spells")
+    )
+    told = [
+        tr("{when}: {low}, {minutes} min later {high}").format(
+            when=when_words(each.low.wall, found),
+            low=_bare(each.low, found.person),
+            high=_bare(each.high, found.person),
+            minutes=count_words(each.minutes),
+        )
+        for each in found.highs_after[-3:]
+    ]
+    return " ".join([said, "; ".join(reversed(told)) + "." if told else ""]).strip()
+
+
+def very_highs_words(found: Lows) -> str:
+    """The very highs with the ketone test nearest to each."""
+    if not found.very_highs:
+        return ""
+    above = number_words(level_words(Level.VERY_HIGH, found.unit))
+    said = tr("Very high, {above} {unit}: {n}.").format(
+        above=above, unit=found.unit, n=count_words(len(found.very_highs))
+    )
+    newest = list(reversed(found.very_highs[-3:]))
+    told = "; ".join(
+        f"{when_words(each.reading.wall, found)} {_bare(each.reading, found.person)}, "
+        f"{_ketones(each)}"
+        for each in newest
+    )
+    return f"{said} {told}."
+
+
+def _ketones(each: VeryHigh) -> str:
+    if each.ketones is None or each.minutes is None:
+        return tr("no ketone test within {hours} hours").format(hours=count_words(_KETONE_HOURS))
+    shown = number_words(each.ketones.shown)
+    if each.minutes == 0:
+        return tr("ketones {shown} at the same time").format(shown=shown)
+    later, before = tr("ketones {shown}, {n} min later"), tr("ketones {shown}, {n} min before")
+    return (later if each.minutes > 0 else before).format(
+        shown=shown, n=count_words(abs(each.minutes))
+    )
+
+
+def _bare(each: LowReading, person: Person) -> str:
+    return number_words(each.glucose.shown(person.unit))
