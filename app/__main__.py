@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+import warnings
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
@@ -33,7 +34,7 @@ class Window:
         """Show the window until it is closed."""
         from app.ui.start import open_window
 
-        return open_window(diary, self._state, _now, person=person)
+        return open_window(diary, self._state, _now, person=person, runtime=_runtime(), say=_say)
 
     def draw(self, pictures: Pictures) -> list[Path]:
         """Draw pages into files."""
@@ -75,6 +76,18 @@ def _let_go() -> None:
     except OSError:
         # Python would try once more while it ends, and complain on its own.
         os.dup2(os.open(os.devnull, os.O_WRONLY), stdout.fileno())
+
+
+def _say(sentence: str) -> None:
+    sys.stdout.write(f"{sentence}\n")
+    sys.stdout.flush()
+
+
+def _runtime() -> Path:
+    """The runtime folder of the user; without a session it is one in the place for such files."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of no use to who opens a diary; the bell checks the owner
+        return Path(platformdirs.user_runtime_dir("thimblebook", appauthor=False))
 
 
 def _now() -> datetime:

@@ -18,7 +18,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from app.store.diary import create_diary, open_diary
+from app.store.diary_file import create_diary, open_diary
 from app.store.people import persons
 from app.store.readings import count_of
 from app.store.state_hash import state_hash

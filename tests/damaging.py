@@ -12,7 +12,7 @@ from typing import Any
 
 from app.exchange.recipe_toml import read_recipe
 from app.exchange.table import read_table
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.row_hash import hashed_columns
 from app.work.bring_in import File, bring_in

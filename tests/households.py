@@ -13,7 +13,8 @@ from app.domain.glucose import Bound, Glucose, Unit
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.reading import NewReading, Standing
-from app.store.diary import Diary, create_diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import create_diary, open_diary
 from app.store.people import persons
 from app.store.readings import write_reading
 from app.work.people import add_person

@@ -13,7 +13,7 @@ import pytest
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.shipped import shipped
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.work.note_days import tag_day
 from sample_db import tilde as generator

@@ -8,7 +8,7 @@ import pytest
 
 from app.domain.clock import moment_at
 from app.domain.labs import LabResult
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.work.note_days import note_days
 from app.work.note_down import note_lab

@@ -10,7 +10,7 @@ import pytest
 
 from app.domain.person import Person
 from app.store import schema
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from tests.commands import Terminal
 from tests.households import INSTALLATION, NOW

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from app.domain.glucose import Unit
 from app.domain.marks import MARKS, Mark
 from app.domain.reading import Standing
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.work.people import add_person
 from tests.commands import Terminal
 from tests.households import INSTALLATION, NOW, new_diary, written

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from app.domain.marks import Mark
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.installation import installation_id
 from app.store.people import persons
 from app.store.readings import readings_of

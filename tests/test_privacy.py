@@ -156,7 +156,7 @@ def test_a_person_of_the_same_computer_reads_neither_diary_nor_journal(tmp_path:
 
 
 def _modes_while_writing(terminal: Terminal) -> dict[str, int]:
-    from app.store.diary import open_diary
+    from app.store.diary_file import open_diary
     from tests.households import INSTALLATION, NOW
 
     with (

@@ -23,7 +23,8 @@ from app.review.figures import Figures, figures
 from app.review.parts import Evened
 from app.review.record import record_of
 from app.store.check import check_diary
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.readings import readings_of
 from app.store.state_hash import state_hash

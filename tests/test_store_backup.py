@@ -27,7 +27,8 @@ from app.store.backup_facts import (
     write_facts,
 )
 from app.store.check import check_diary
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.rotation import outlived, rotate
 from app.store.state_hash import state_hash
 from app.work.backup import daily_backup

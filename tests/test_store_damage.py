@@ -13,7 +13,8 @@ from app.store.backup import make_backup
 from app.store.check import check_file
 from app.store.checks import check_when_due, full_check, is_due
 from app.store.damage import DAMAGED
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.readings import count_of
 from tests.commands import Terminal
@@ -132,6 +133,19 @@ def test_a_reading_that_lacks_though_the_journal_tells_of_it_is_noticed(path: Pa
         connection.commit()
 
     assert check_file(path).damage == ("1 change mark missing that the journal tells of",)
+
+
+@pytest.mark.parametrize(
+    "name", ["CAST(x'7265e5' AS TEXT)", "'none such'", "'a\"b'", "x'ff00'", "''"]
+)
+def test_a_spoiled_name_of_a_table_is_noticed_and_never_asked_of(path: Path, name: str) -> None:
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute(f"UPDATE journal_change SET tbl = {name} WHERE id = 2")
+        connection.commit()
+
+    damage = check_file(path).damage
+
+    assert "the journal names a table that is not there" in damage
 
 
 def test_the_full_check_is_due_once_a_week(path: Path, tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from app.domain.errors import NotADiary, StoreUnavailable
-from app.store.diary import open_inspected
+from app.store.diary_file import open_inspected
 from app.store.looking import Looking
 from app.store.people import persons
 from tests.households import INSTALLATION, new_diary, tilde

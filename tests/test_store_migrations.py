@@ -14,7 +14,7 @@ from app.domain.errors import StoreUnavailable
 from app.domain.shipped import shipped
 from app.store import schema
 from app.store.check import check_file
-from app.store.diary import bring_up, open_diary
+from app.store.diary_file import bring_up, open_diary
 from app.store.engine import engine_on
 from app.store.file import SCHEMA_VERSION, DiaryFile
 from app.store.upgrade import upgrade

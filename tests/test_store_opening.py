@@ -15,7 +15,7 @@ from sqlalchemy import create_engine
 
 from app.domain.errors import FileFromNewerVersion, NotADiary, StoreUnavailable
 from app.domain.shipped import shipped
-from app.store.diary import create_diary, open_diary
+from app.store.diary_file import create_diary, open_diary
 from app.store.engine import engine_on
 from app.store.file import APPLICATION_ID, SCHEMA_VERSION, DiaryFile
 from app.store.schema import metadata
@@ -225,7 +225,7 @@ import sys
 from pathlib import Path
 from tests.households import NOW, INSTALLATION, new_diary, tilde, written
 from app.domain.errors import StoreUnavailable
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.readings import count_of
 
 folder = Path(sys.argv[2])
@@ -285,7 +285,7 @@ folder = Path(sys.argv[2])
 subprocess.run(["mount", "-t", "tmpfs", "-o", "size=4m,mode=700", "tmpfs", str(folder)], check=True)
 from tests.households import INSTALLATION, new_diary, tilde, written
 from app.domain.errors import StoreUnavailable
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.readings import count_of
 

@@ -10,7 +10,8 @@ from uuid import UUID
 import pytest
 
 from app.domain.errors import StoreUnavailable
-from app.store.diary import Diary, create_diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import create_diary, open_diary
 from app.store.opening import identity_in
 from app.store.people import persons
 from app.store.readings import count_of

@@ -9,7 +9,8 @@ from uuid import UUID
 
 import pytest
 
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.opening import identity_in
 from app.store.places import compare, copies_beside, keep_private, network_kind
 from tests.households import INSTALLATION, NOW, new_diary, tilde, written

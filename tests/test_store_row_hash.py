@@ -10,7 +10,7 @@ import pytest
 from app.domain.marks import Mark
 from app.store import schema
 from app.store.check import check_file
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.row_hash import BYTES, Value, hash_of_row, hashed_columns
 from app.store.state_hash import state_hash

@@ -12,7 +12,7 @@ import pytest
 from app.domain.errors import FileFromNewerVersion, Refused
 from app.store import schema
 from app.store.check import check_file
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.file import SCHEMA_VERSION
 from app.store.people import persons
 from app.store.readings import count_of, readings_of

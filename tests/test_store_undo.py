@@ -13,7 +13,8 @@ from app.domain.marks import Mark
 from app.domain.person import Person
 from app.exchange.table import read_table
 from app.store.check import check_diary
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.readings import readings_of
 from app.store.state_hash import state_hash

@@ -26,6 +26,7 @@ from app.store.diary import Diary
 from app.store.file import SCHEMA_VERSION, DiaryFile
 from app.store.looking import Looking
 from app.store.readings import readings_of
+from app.ui.blocked import Blocked
 from app.ui.day.page import DayPage
 from app.ui.draw import Drawing, draw
 from app.ui.fill import fill_window
@@ -507,9 +508,8 @@ def test_something_that_is_no_diary_is_told_and_left_alone(qtbot: QtBot, tmp_pat
 
     fill(window, path)
 
-    told = window.findChildren(QDialog)
-    assert len(told) == 1
-    assert any("not a Thimblebook diary" in each.text() for each in told[0].findChildren(QLabel))
+    (card,) = window.findChildren(Blocked)
+    assert "not a Thimblebook diary" in card.sentence
     assert path.read_bytes() == before
 
 

@@ -11,7 +11,8 @@ import pytest
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.question import Kind, Outcome, Question
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.questions import questions_asked
 from app.store.state_hash import state_hash

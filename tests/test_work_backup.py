@@ -11,7 +11,8 @@ from app.domain.errors import StoreUnavailable
 from app.domain.person import Person
 from app.store.backup_check import check_copy
 from app.store.backup_facts import list_backups, newest_verified
-from app.store.diary import Diary, create_diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import create_diary, open_diary
 from app.store.file import SCHEMA_VERSION, inspect
 from app.store.readings import count_of
 from app.store.state_hash import state_hash

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
-from app.domain.errors import NeedsAnswer, Refused
+from app.domain.errors import NeedsAnswer, Refused, StoreUnavailable
 from app.domain.glucose import Unit
 from app.domain.person import Person
 from app.exchange.table import read_table
@@ -23,6 +23,7 @@ from app.store.people import persons
 from app.store.readings import readings_of
 from app.store.state_hash import state_hash
 from app.store.tags import tag_labels
+from app.work.backup import why_words
 from app.work.bin import empty_bin, in_bin, remove_person, restore_from_bin
 from app.work.bring_in import BroughtIn, File, bring_in
 from app.work.edit import Edit, edit_reading, put_in_bin, set_aside
@@ -370,6 +371,48 @@ def test_a_removed_person_takes_everything_along_and_nothing_of_others(diary: Di
     restore_from_bin(diary, [item.code], now=NOW)
     assert state_hash(diary) == both
     assert check_diary(diary).wrong == ()
+
+
+def test_a_checked_backup_is_made_before_a_person_is_removed(diary: Diary) -> None:
+    person = tilde(diary)
+    written(diary, person, "2026-03-12 07:05", "5.6")
+    with pytest.raises(NeedsAnswer, match="A backup is made first"):
+        remove_person(diary, person, name_again=None, now=NOW)
+    assert list_backups(diary.path) == ()
+
+    remove_person(diary, person, name_again="Tilde", now=NOW)
+
+    (made,) = list_backups(diary.path)
+    assert (made.why, made.readings, made.verified_at is None) == ("before_removing", 1, False)
+    assert why_words(made.why) == "before a person was removed"
+
+
+def test_nobody_is_removed_where_no_backup_can_be_made(diary: Diary) -> None:
+    person = tilde(diary)
+    before = state_hash(diary)
+    (diary.path.parent / "backups").write_text("a file where the folder should be")
+
+    with pytest.raises(StoreUnavailable):
+        remove_person(diary, person, name_again="Tilde", now=NOW)
+
+    assert state_hash(diary) == before
+
+
+def test_days_left_are_counted_down_and_never_below_nothing(diary: Diary) -> None:
+    binned(diary, tilde(diary), "5.6")
+    left = {
+        days: in_bin(diary, now=NOW + timedelta(days=days, hours=1)).items[0]
+        for days in (-2, 0, 89, 90, 200)
+    }
+
+    assert {days: item.days_left for days, item in left.items()} == {
+        -2: 90,
+        0: 90,
+        89: 1,
+        90: 0,
+        200: 0,
+    }
+    assert all(item.is_old == (item.days_left == 0) for item in left.values())
 
 
 def test_a_reading_of_a_removed_person_comes_back_after_the_person(diary: Diary) -> None:

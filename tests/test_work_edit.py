@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -31,7 +30,7 @@ from app.work.edit import (
     set_not_mine,
 )
 from app.work.retype import typed_time, typed_value
-from app.work.take_back import undo_last
+from app.work.take_back import redo_last, undo_last
 from tests.households import NOW, corwin, new_diary, tilde, written
 
 
@@ -110,6 +109,28 @@ def test_undo_of_an_edit_gives_the_very_same_diary(diary: Diary) -> None:
     assert changed != before
     assert state_hash(diary) == before
     assert undone.sentence == "Taken back: the reading 7.6 mmol/L, 2026-03-12 07:05 is as it was."
+
+
+def test_a_reading_is_amended_only_while_an_edit_of_it_stands(diary: Diary) -> None:
+    person = tilde(diary)
+    written(diary, person, "2026-03-12 07:05", "7.6")
+    row_id = first(diary, person).id
+    said = []
+
+    put_in_bin(diary, person, [row_id], now=NOW)
+    undo_last(diary, person, now=NOW)
+    said.append(first(diary, person).amended)
+    edit_reading(diary, person, row_id, Edit(hands="washed"), now=NOW)
+    edit_reading(diary, person, row_id, Edit(mark=Mark.WAKING), now=NOW)
+    said.append(first(diary, person).amended)
+    undo_last(diary, person, now=NOW)
+    said.append(first(diary, person).amended)
+    undo_last(diary, person, now=NOW)
+    said.append(first(diary, person).amended)
+    redo_last(diary, person, now=NOW)
+    said.append(first(diary, person).amended)
+
+    assert said == [False, True, True, False, True]
 
 
 def test_an_odd_value_is_asked_about_and_kept_when_confirmed(diary: Diary) -> None:
@@ -321,7 +342,7 @@ def test_any_run_of_bulk_changes_undone_gives_the_very_same_diary(
     diary: Diary, steps: list[tuple[str, set[int]]]
 ) -> None:
     person = _household(diary)
-    before, listed = state_hash(diary), _content(diary, person)
+    before, listed = state_hash(diary), readings_of(diary, person)
     ids = ids_of(diary, person)
 
     done = 0
@@ -335,7 +356,7 @@ def test_any_run_of_bulk_changes_undone_gives_the_very_same_diary(
         undo_last(diary, person, now=NOW)
 
     assert state_hash(diary) == before
-    assert _content(diary, person) == listed
+    assert readings_of(diary, person) == listed
     assert check_diary(diary).wrong == ()
 
 
@@ -356,10 +377,6 @@ def _household(diary: Diary) -> Person:
             tags=("swim",) if hour > 2 else (),
         )
     return person
-
-
-def _content(diary: Diary, person: Person) -> list[Any]:
-    return [replace(each, amended=False) for each in readings_of(diary, person)]
 
 
 def test_now_is_passed_in_and_kept_with_the_change(diary: Diary) -> None:

@@ -9,10 +9,19 @@ import pytest
 
 from app.domain.glucose import Unit
 from app.domain.marks import Mark
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.readings import readings_of
+from app.work.bin import in_bin, remove_person, restore_from_bin
 from app.work.edit import Edit, edit_reading, put_in_bin, set_aside
-from app.work.history import history, history_of, next_steps, person_ever, whose_history
+from app.work.history import (
+    history,
+    history_of,
+    next_steps,
+    person_ever,
+    turn_beside,
+    whose_history,
+)
 from app.work.people import set_targets
 from app.work.retype import typed_value
 from app.work.take_back import redo_last, undo_last
@@ -74,6 +83,63 @@ def test_what_undo_and_redo_would_do_is_known_beforehand(diary: Diary) -> None:
     assert after.undo.sentence == "Tilde was added."
     assert after.redo is not None
     assert after.redo.sentence == "Taken back: “The reading 5.6, 2026-03-12 07:05 was saved”."
+
+
+def test_the_history_goes_on_from_any_entry(diary: Diary) -> None:
+    person = tilde(diary)
+    for minute in range(5):
+        written(diary, person, f"2026-03-12 07:0{minute}", "5.6")
+    whole = history(diary, person)
+
+    begin = history(diary, person, limit=2)
+    rest = history(diary, person, limit=50, before=begin[-1].entry)
+
+    assert len(whole) == 6
+    assert begin + rest == whole
+
+
+def test_a_line_says_why_it_can_not_be_taken_back(diary: Diary) -> None:
+    person = tilde(diary)
+    written(diary, person, "2026-03-12 07:05", "5.6")
+    undo_last(diary, person, now=NOW)
+
+    walks, taken, added = history(diary, person)
+
+    assert walks.why_not is not None
+    assert walks.why_not.startswith("This is itself a taking back")
+    assert taken.why_not == "This change was taken back already."
+    assert added.why_not is None
+
+
+def test_what_concerns_two_people_at_once_is_the_next_step_of_both(diary: Diary) -> None:
+    child, adult = tilde(diary), corwin(diary)
+    for person in (child, adult):
+        written(diary, person, "2026-03-12 07:05", "7", note="x")
+        put_in_bin(diary, person, [each.id for each in readings_of(diary, person)], now=NOW)
+    codes = [item.code for item in in_bin(diary, now=NOW).items]
+    restore_from_bin(diary, codes, now=NOW)
+
+    step = next_steps(diary, child).undo
+    undo_last(diary, child, now=NOW)
+
+    assert step is not None
+    assert step.sentence == "2 records were taken out of the bin."
+    assert (readings_of(diary, child), readings_of(diary, adult)) == ([], [])
+    redo_last(diary, adult, now=NOW)
+    assert len(readings_of(diary, child)) == len(readings_of(diary, adult)) == 1
+
+
+def test_a_removal_is_the_next_step_whoever_is_shown(diary: Diary) -> None:
+    child, adult = tilde(diary), corwin(diary)
+    written(diary, adult, "2026-03-12 07:05", "112")
+    assert turn_beside(diary, adult) == adult
+
+    remove_person(diary, child, name_again="Tilde", now=NOW)
+
+    assert turn_beside(diary, adult) == child
+    assert turn_beside(diary, None) == child
+    undo_last(diary, child, now=NOW)
+    assert turn_beside(diary, adult) == adult
 
 
 def test_every_change_of_the_sample_has_a_sentence_of_its_own(tmp_path: Path) -> None:

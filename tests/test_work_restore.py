@@ -17,7 +17,7 @@ import pytest
 from app.domain.errors import DiaryError, FileFromNewerVersion, NotADiary, Refused, StoreUnavailable
 from app.store.backup_facts import list_backups, newest_verified
 from app.store.check import check_diary
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.file import SCHEMA_VERSION, inspect
 from app.store.state_hash import state_hash
 from app.work.backup import backup_now

@@ -12,7 +12,8 @@ from app.domain.glucose import LimitPair, Unit
 from app.domain.marks import Mark
 from app.domain.targets import Limit, TargetSet
 from app.domain.wishes import Wishes
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.people import care_texts, persons, targets_of
 from app.store.wishes import usual_times
 from app.work.settings import begin_diary, begin_person, change_settings

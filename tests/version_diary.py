@@ -18,7 +18,8 @@ from app.domain.person import Person
 from app.exchange.recipe_toml import read_recipe
 from app.exchange.table import read_table
 from app.store import schema
-from app.store.diary import Diary, create_diary
+from app.store.diary import Diary
+from app.store.diary_file import create_diary
 from app.store.journal import Change
 from app.work.bring_in import File, bring_in
 from app.work.take_back import undo_last

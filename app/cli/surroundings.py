@@ -87,7 +87,7 @@ class Asked:
         from uuid import UUID
 
         from app.store.checks import check_when_due
-        from app.store.diary import open_diary
+        from app.store.diary_file import open_diary
         from app.store.installation import installation_id
 
         try:

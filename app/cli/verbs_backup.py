@@ -79,7 +79,8 @@ def _backups(asked: Asked) -> int:
 
 
 def _restore(asked: Asked) -> int:
-    done = restore(asked.diary_path, _named(asked), now=asked.around.now)
+    around = asked.around
+    done = restore(asked.diary_path, _named(asked), now=around.now, state=around.state)
     asked.around.say(done.sentence)
     if done.before is not None:
         asked.around.say(f"A backup of it is in {done.before.path}")

@@ -11,7 +11,7 @@ from app.domain.errors import Refused
 from app.domain.glucose import shown
 from app.domain.targets import CARE_TEAM_LINE, preset, presets
 from app.review.figures import today_of
-from app.store.diary import create_diary, open_diary
+from app.store.diary_file import create_diary, open_diary
 from app.store.installation import installation_id
 from app.store.people import persons
 from app.work.bin import remove_person

@@ -17,6 +17,14 @@ class StoreUnavailable(DiaryError):
     """The diary file can't be read or written just now."""
 
 
+class Busy(StoreUnavailable):
+    """Another program keeps the file locked; to try again in a moment is enough."""
+
+
+class Damaged(StoreUnavailable):
+    """The file is not as it was written, and too much so to be shown; it was left untouched."""
+
+
 class NotADiary(DiaryError):
     """The file is not one of ours; it was left untouched."""
 

@@ -70,7 +70,7 @@ def check_file(path: Path) -> Checked:
                 damage=_sayings(connection, _of_pages, _of_references, _of_rows, _of_adds),
                 disagreeing=_sayings(connection, _of_journal, _of_readings),
             )
-    except (sqlite3.DatabaseError, UnicodeDecodeError) as problem:
+    except (sqlite3.DatabaseError, UnicodeError) as problem:
         if is_damage(problem):
             return Checked(0, 0, 0, damage=("nothing in the file can be read",))
         raise unreadable(path, problem) from problem
@@ -84,7 +84,7 @@ def _sayings(connection: sqlite3.Connection, *looks: Look) -> tuple[str, ...]:
     for look in looks:
         try:
             said.update(dict.fromkeys(look(connection)))
-        except (sqlite3.DatabaseError, UnicodeDecodeError) as problem:  # the last: in a message
+        except (sqlite3.DatabaseError, UnicodeError) as problem:  # the last: in a message, a name
             if not is_damage(problem):
                 raise
             said["a part of the file can't be read"] = None
@@ -129,8 +129,11 @@ def _of_rows(connection: sqlite3.Connection) -> Iterator[str]:
 
 def _of_adds(connection: sqlite3.Connection) -> Iterator[str]:
     """Rows are never taken out of the file: what was once added has to be there."""
-    tables = connection.execute("SELECT DISTINCT tbl FROM journal_change").fetchall()
-    for (table,) in tables:
+    named = {row[0] for row in connection.execute("SELECT DISTINCT tbl FROM journal_change")}
+    known = {row[0] for row in connection.execute("SELECT name FROM sqlite_master")}
+    if named - known:
+        yield "the journal names a table that is not there"
+    for table in sorted(named & known, key=str):
         missing = connection.execute(
             "SELECT count(*) FROM journal_change AS line WHERE line.tbl = ? AND line.op = 'add'"
             f' AND NOT EXISTS (SELECT 1 FROM "{table}" AS row WHERE row.uid = line.row_uid)',

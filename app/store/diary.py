@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 import threading
 from collections.abc import Iterator, Mapping
-from contextlib import closing, contextmanager, suppress
-from datetime import UTC, datetime
+from contextlib import closing, contextmanager
+from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
-from uuid import UUID, uuid4
+from uuid import UUID
 
-from app.domain.errors import DiaryError, StoreUnavailable
+from app.domain.errors import Damaged, DiaryError
 from app.domain.person import Person
 from app.store.connection import connection_to, set_patience
 from app.store.damage import DAMAGED, damage_sentence
-from app.store.file import SCHEMA_VERSION, DiaryFile, inspect, unreadable
+from app.store.file import DiaryFile, unreadable
 from app.store.held import HeldFile
 from app.store.seen import remember
+from app.store.trouble import database_errors, in_plain_words
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
@@ -83,7 +83,7 @@ class Diary:
         except BaseException as problem:
             connection.close()
             if isinstance(problem, sqlite3.Error):
-                raise _plain(self.path, problem) from problem
+                raise in_plain_words(self.path, problem) from problem
             raise
         if self._closed:
             connection.close()
@@ -102,8 +102,8 @@ class Diary:
                 connection.begin(),
             ):
                 yield connection
-        except _database_errors() as problem:
-            raise _plain(self.path, problem) from problem
+        except database_errors() as problem:
+            raise in_plain_words(self.path, problem) from problem
 
     def still_there(self) -> None:
         """Look whether the open file still lies at its path; before each change that is done here.
@@ -114,6 +114,19 @@ class Diary:
             It was moved, deleted, replaced or cut while it was open.
         """
         self._held.must_stand(self._length)
+
+    def still_the_same(self) -> None:
+        """Look too whether what the file holds is still this diary, no older copy and no other.
+
+        Raises
+        ------
+        StoreUnavailable
+            It is not, or can't be read just now.
+        """
+        from app.store.opening import identity_in
+
+        with self.reading() as connection:
+            self._held.must_be_same(identity_in(connection, self.installation))
 
     def look_around(self) -> None:
         """Make the file private and note in `notes` what is worth a word about its place."""
@@ -171,7 +184,7 @@ class Diary:
         from app.store.opening import identity_in
 
         if self.damaged:
-            raise StoreUnavailable(damage_sentence(self.path, shown=True))
+            raise Damaged(damage_sentence(self.path, shown=True))
         if not self.writable:
             raise unreadable(self.path, sqlite3.OperationalError("readonly"))
         self.still_there()
@@ -195,8 +208,8 @@ class Diary:
                 yield change
                 change.finish()
                 saved = identity_in(connection, self.installation)
-        except _database_errors() as problem:
-            raise _plain(self.path, problem) from problem
+        except database_errors() as problem:
+            raise in_plain_words(self.path, problem) from problem
         self._held.moved_on(saved)
         if self._state and saved:
             remember(self._state, saved.uid, counter=saved.counter, number=saved.number)
@@ -223,90 +236,10 @@ class Diary:
         try:
             return connection_to(self._file, hurried=self._is_hurried())
         except sqlite3.Error as problem:
-            raise _plain(self.path, problem) from problem
+            raise in_plain_words(self.path, problem) from problem
 
     def _is_hurried(self) -> bool:
         return self._hurried == threading.get_ident()
-
-
-def open_diary(
-    path: Path, installation: UUID, *, now: datetime | None = None, state: Path | None = None
-) -> Diary:
-    """Open the diary at `path`; bring it to the newest schema first where it is older.
-
-    Before that a checked backup is made, dated `now`; where that is not given, with the time of the
-    diary's last change. With `state`, the user's state folder, an older copy brought back is
-    noticed too; what is worth a word stands in the `notes` of the diary. A damaged diary opens to
-    be looked at alone, as far as it can be read.
-
-    Raises
-    ------
-    DiaryError
-        It is missing, not ours, newer, or can't be read: said in one sentence.
-    """
-    diary = open_inspected(inspect(path), installation, now=now, state=state)
-    try:
-        diary.look_around()
-    except DiaryError:
-        diary.close()
-        raise
-    except UnicodeDecodeError as problem:  # the driver's, from a message about a damaged file
-        diary.close()
-        raise StoreUnavailable(damage_sentence(path, shown=False)) from problem
-    return diary
-
-
-def open_inspected(
-    file: DiaryFile,
-    installation: UUID,
-    *,
-    now: datetime | None = None,
-    state: Path | None = None,
-) -> Diary:
-    """Open a diary file that was looked at just now; bring it to the newest schema first.
-
-    What is worth a word about its place is left to `Diary.look_around`.
-    """
-    path = file.path
-    if file.version < SCHEMA_VERSION:
-        if file.damaged:
-            raise StoreUnavailable(damage_sentence(path, shown=False))
-        if not file.writable:
-            raise unreadable(path, sqlite3.OperationalError("readonly"))
-        _back_up_first(file, installation, now)
-        bring_up(file)
-    return Diary(file, installation, state=state)
-
-
-def create_diary(
-    path: Path, installation: UUID, *, now: datetime, state: Path | None = None
-) -> Diary:
-    """Make a new diary at `path`, whole or not at all, for this user's eyes only.
-
-    Raises
-    ------
-    StoreUnavailable
-        Something lies there already, or the folder can't be written.
-    """
-    fresh = path.with_name(f".{path.name}.{uuid4().hex}")
-    try:
-        if not path.parent.exists():
-            path.parent.mkdir(mode=0o700, parents=True)
-        if path.exists():
-            raise StoreUnavailable(f"Something lies at {path} already; it was left untouched.")
-        fresh.touch(mode=0o600, exist_ok=False)
-        bring_up(DiaryFile(fresh, writable=True, version=0))
-        _begin_book(DiaryFile(fresh, writable=True, version=SCHEMA_VERSION), now)
-        put_in_place(fresh, path)
-    except OSError as problem:
-        raise StoreUnavailable(
-            f"The diary could not be made at {path} ({problem.strerror}). Nothing was changed; "
-            "name a folder where you may write."
-        ) from problem
-    finally:
-        with suppress(OSError):  # where nothing can be written, nothing is there to be removed
-            fresh.unlink(missing_ok=True)
-    return open_diary(path, installation, state=state)
 
 
 @contextmanager
@@ -314,84 +247,6 @@ def _never_again(connection: Connection) -> Iterator[None]:
     """Close a connection for good after a failure; SQLite's state in it is not to be relied on."""
     try:
         yield
-    except _database_errors():
+    except database_errors():
         connection.invalidate()
         raise
-
-
-def put_in_place(fresh: Path, path: Path) -> None:
-    """Give a finished file its name, where nothing has that name yet."""
-    try:
-        os.link(fresh, path)  # refuses, unlike a rename, where something came to lie meanwhile
-    except FileExistsError:
-        raise
-    except OSError:  # a file system without links
-        fresh.rename(path)
-
-
-def _back_up_first(file: DiaryFile, installation: UUID, now: datetime | None) -> None:
-    from app.store.backup import make_backup  # it knows the diary, and is seldom needed here
-
-    at = now or datetime.fromtimestamp(file.path.stat().st_mtime, UTC)
-    try:
-        with Diary(file, installation) as old:
-            make_backup(old, why="before_migration", now=at)
-    except StoreUnavailable as problem:
-        raise StoreUnavailable(
-            f"{file.path} is of an older form, and before it is brought up to date a checked "
-            f"backup has to lie beside it. {problem} Then open it again."
-        ) from problem
-
-
-def bring_up(file: DiaryFile) -> None:
-    """Run the migrations that a file lacks, each whole or not at all.
-
-    Raises
-    ------
-    StoreUnavailable
-        A step failed; the file is as that step found it.
-    """
-    from app.store.engine import engine_on
-    from app.store.upgrade import upgrade  # Alembic is slow to import and seldom needed
-
-    engine = engine_on(file, foreign_keys=False)
-    try:
-        upgrade(engine)
-    except _database_errors() as problem:
-        raise _plain(file.path, problem) from problem
-    finally:
-        engine.dispose()
-
-
-def _begin_book(file: DiaryFile, now: datetime) -> None:
-    from sqlalchemy import insert
-
-    from app.store import schema
-    from app.store.engine import engine_on
-
-    engine = engine_on(file)
-    try:
-        with engine.connect().execution_options(write=True) as connection, connection.begin():
-            connection.execute(
-                insert(schema.diary),
-                {"id": 1, "uid": uuid4().bytes, "made_at": int(now.timestamp())},
-            )
-    except _database_errors() as problem:
-        raise _plain(file.path, problem) from problem
-    finally:
-        engine.dispose()
-
-
-def _database_errors() -> tuple[type[Exception], ...]:
-    from sqlalchemy.exc import DBAPIError
-
-    return DBAPIError, sqlite3.Error
-
-
-def _plain(path: Path, problem: Exception) -> DiaryError:
-    cause = getattr(problem, "orig", problem)  # what SQLAlchemy wraps
-    if isinstance(cause, sqlite3.IntegrityError):
-        return DiaryError(
-            f"The diary refused this ({cause}). Nothing of it was saved; all before is safe."
-        )
-    return unreadable(path, cause if isinstance(cause, Exception) else problem)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
-from app.domain.errors import FileFromNewerVersion, NotADiary, StoreUnavailable
+from app.domain.errors import Busy, Damaged, FileFromNewerVersion, NotADiary, StoreUnavailable
 
 APPLICATION_ID = 0x54484D42  # "THMB"
 SCHEMA_VERSION = 6  # the number of the newest migration; a test holds it against migrations/
@@ -60,7 +60,7 @@ def inspect(path: Path) -> DiaryFile:
             version = connection.execute("PRAGMA user_version").fetchone()[0]
             if version <= SCHEMA_VERSION:
                 damaged = not _is_sound(connection, path)
-    except (sqlite3.DatabaseError, UnicodeDecodeError) as problem:  # the last: in a message too
+    except (sqlite3.DatabaseError, UnicodeError) as problem:  # the last: in a message too
         if not is_damage(problem):
             raise unreadable(path, problem) from problem
         version, damaged = _version_of_damaged(path), True
@@ -87,7 +87,7 @@ def unreadable(path: Path, problem: Exception) -> StoreUnavailable:
     """The plain sentence for what SQLite could not do with a diary file."""
     said = str(problem).lower()
     if "locked" in said:
-        return StoreUnavailable(
+        return Busy(
             f"Another program is writing to {path} and did not finish in time. "
             "Nothing was changed; try again in a moment."
         )
@@ -108,7 +108,7 @@ def unreadable(path: Path, problem: Exception) -> StoreUnavailable:
         )
     from app.store.damage import damage_sentence  # it lists the backups, which is seldom needed
 
-    return StoreUnavailable(damage_sentence(path, shown=False))
+    return Damaged(damage_sentence(path, shown=False))
 
 
 def _must_be_there(path: Path) -> None:

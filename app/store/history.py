@@ -17,6 +17,8 @@ from app.store.rows import select
 UNDO, REDO, IMPORT = "undo", "redo", "import"
 BIN_EMPTIED = "bin_emptied"  # blanks what rows said: the one change that nothing takes back
 
+_AT_ONCE = 500  # uids in one IN list
+
 # What of an entry's lines was blanked when the bin was emptied.
 SOME_ERASED, ALL_ERASED = 1, 2
 
@@ -25,7 +27,7 @@ _BACK = f"u.kind = '{UNDO}' AND u.id NOT IN ({_REDONE})"
 _UNDONE = f"SELECT u.undoes FROM journal_entry u WHERE {_BACK}"
 _ENTRY = f"""
     SELECT e.*, c.uid AS copy_uid, c.label, k.name AS keeper, e.id IN ({_UNDONE}) AS undone,
-        EXISTS (SELECT 1 FROM journal_entry r WHERE r.undoes = e.id) AS redone
+        e.id IN (SELECT r.undoes FROM journal_entry r WHERE r.undoes IS NOT NULL) AS redone
     FROM journal_entry e JOIN copy c ON c.id = e.copy_id LEFT JOIN keeper k ON k.id = e.keeper_id
 """
 _STANDS = f"e.kind NOT IN ('{UNDO}', '{REDO}') AND e.id NOT IN ({_UNDONE})"
@@ -83,12 +85,18 @@ class Standing:
 
 
 def entries(
-    diary: Diary, person: Person | None = None, *, limit: int | None = None
+    diary: Diary,
+    person: Person | None = None,
+    *,
+    limit: int | None = None,
+    before: int | None = None,
 ) -> tuple[Entry, ...]:
-    """The journal of a person with what concerns all, or of everybody; the newest entry first."""
-    own = "" if person is None else f"WHERE e.person_id = {int(person.id)}"
-    whose = f"{own} OR e.person_id IS NULL" if own else ""
-    query = f"{_ENTRY} {whose} ORDER BY e.id DESC LIMIT ?"
+    """The journal of a person with what concerns all, or of everybody; the newest entry first.
+
+    With `before`, only entries with a lower number than that.
+    """
+    older = "1" if before is None else f"e.id < {int(before)}"
+    query = f"{_ENTRY} WHERE {older} {_whose('e', person)} ORDER BY e.id DESC LIMIT ?"
     with diary.reading() as connection:
         found = select(connection, query, (-1 if limit is None else limit,))
     return tuple(_entry(row, diary.installation) for row in found)
@@ -123,6 +131,21 @@ def standing(connection: Connection) -> Standing:
     )
 
 
+def amended(connection: Connection, uids: Iterable[bytes]) -> set[bytes]:
+    """Which readings, by their uids, a change that stands has edited since they were written."""
+    wanted, found = list(uids), set[bytes]()
+    for start in range(0, len(wanted), _AT_ONCE):
+        some = tuple(wanted[start : start + _AT_ONCE])
+        places = ", ".join("?" * len(some))
+        query = (
+            "SELECT DISTINCT c.row_uid FROM journal_change c JOIN journal_entry e"
+            " ON e.id = c.entry_id JOIN reading r ON r.uid = c.row_uid AND c.entry_id > r.born"
+            f" WHERE c.tbl = 'reading' AND c.row_uid IN ({places}) AND c.op = 'edit' AND {_STANDS}"
+        )
+        found.update(row["row_uid"] for row in select(connection, query, some))
+    return found
+
+
 def walked_back(connection: Connection, entry_id: int, *, but: int) -> bool:
     """Whether another entry than `but` has taken this one back and stands."""
     query = (
@@ -133,7 +156,7 @@ def walked_back(connection: Connection, entry_id: int, *, but: int) -> bool:
 
 
 def next_undo(diary: Diary, person: Person | None) -> Entry | None:
-    """The newest change of this copy that can be taken back; of that person alone, if given."""
+    """The newest change of this copy that can be taken back; of a person with what concerns all."""
     return _newest(
         diary,
         person,
@@ -143,10 +166,9 @@ def next_undo(diary: Diary, person: Person | None) -> Entry | None:
 
 def next_redo(diary: Diary, person: Person | None) -> Entry | None:
     """The undo that a redo takes back: the newest one that stands; a newer change cuts them off."""
-    whose = "" if person is None else f"AND n.person_id = {int(person.id)}"
     newest_change = (
         "SELECT ifnull(max(n.no), 0) FROM journal_entry n WHERE n.copy_id = e.copy_id"
-        f" AND n.kind NOT IN ('{UNDO}', '{REDO}') {whose}"
+        f" AND n.kind NOT IN ('{UNDO}', '{REDO}') {_whose('n', person)}"
     )
     stands = _BACK.replace("u.", "e.")
     return _newest(
@@ -155,11 +177,17 @@ def next_redo(diary: Diary, person: Person | None) -> Entry | None:
 
 
 def _newest(diary: Diary, person: Person | None, which: str) -> Entry | None:
-    whose = "" if person is None else f"AND e.person_id = {int(person.id)}"
-    query = f"{_ENTRY} WHERE c.uid = ? AND {which} {whose} ORDER BY e.no DESC LIMIT 1"
+    query = f"{_ENTRY} WHERE c.uid = ? AND {which} {_whose('e', person)} ORDER BY e.no DESC LIMIT 1"
     with diary.reading() as connection:
         found = select(connection, query, (diary.installation.bytes,))
     return _entry(found[0], diary.installation) if found else None
+
+
+def _whose(alias: str, person: Person | None) -> str:
+    """A condition: entries of a person and what concerns all; of everybody without a person."""
+    if person is None:
+        return ""
+    return f"AND ({alias}.person_id = {int(person.id)} OR {alias}.person_id IS NULL)"
 
 
 def _entry(row: dict[str, Any], installation: UUID) -> Entry:

@@ -44,11 +44,13 @@ class WindowLock:
     """The lock of one window on one diary. Who takes it releases it; death releases it too.
 
     `held` is False where no lock can be made, in a folder that can only be read: nothing can be
-    changed there by any window, so nothing needs to be locked.
+    changed there by any window, so nothing needs to be locked. `left_by` is who held it before and
+    ended without letting go of it: a crash, a kill or a power cut.
     """
 
-    def __init__(self, file: Path, handle: int | None) -> None:
+    def __init__(self, file: Path, handle: int | None, *, left_by: Holder | None = None) -> None:
         self.file = file
+        self.left_by = left_by
         self._handle = handle
 
     @property
@@ -118,7 +120,7 @@ def take_lock(diary: Path, *, now: datetime, host: str | None = None) -> WindowL
         except BaseException:
             os.close(handle)
             raise
-        return WindowLock(file, handle)
+        return WindowLock(file, handle, left_by=found)
     raise _open_here(diary, None)
 
 

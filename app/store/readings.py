@@ -15,6 +15,7 @@ from app.domain.person import Person
 from app.domain.reading import NewReading, Reading, Stamp, Standing
 from app.store import schema
 from app.store.diary import Diary
+from app.store.history import amended
 from app.store.journal import Change
 
 _AT_ONCE = 500  # rows asked for in one IN list
@@ -153,7 +154,10 @@ def _read(diary: Diary, query: Select[Any]) -> list[Reading]:
         notes, tags = _notes(connection, uids), _tags(connection, uids)
         names = connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).all()
         keepers = {row.id: row.name for row in names}
-        return [_reading(row, notes, tags, keepers) for row in rows]
+        edited = amended(connection, (row["uid"] for row in rows if row["rev"] > row["born"]))
+        return [
+            _reading(row, notes, tags, keepers, is_amended=row["uid"] in edited) for row in rows
+        ]
 
 
 def _notes(connection: Connection, uids: Sequence[bytes]) -> dict[bytes, str]:
@@ -192,6 +196,8 @@ def _reading(
     notes: dict[bytes, str],
     tags: dict[bytes, tuple[str, ...]],
     keepers: dict[int, str],
+    *,
+    is_amended: bool,
 ) -> Reading:
     moment = (
         None
@@ -219,7 +225,7 @@ def _reading(
         stamp=Stamp(row["raw_wall"], row["raw_value"], row["raw_unit"], row["raw_code"]),
         origin=row["origin"],
         entered_at=row["entered_at"],
-        amended=row["rev"] > row["born"],
+        amended=is_amended,
         note=notes.get(row["uid"]),
         tags=tags.get(row["uid"], ()),
         keeper=keepers.get(row["keeper_id"]),

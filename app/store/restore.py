@@ -15,7 +15,7 @@ from app.domain.errors import Refused, StoreUnavailable
 from app.store.backup import Copied, copy_connection
 from app.store.backup_check import check_copy
 from app.store.backup_facts import ENDING, default_folder, facts_beside, local, still_as_checked
-from app.store.diary import bring_up
+from app.store.diary_file import bring_up
 from app.store.durable import (
     companions,
     passing_name,

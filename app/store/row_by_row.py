@@ -133,7 +133,7 @@ def _until_damage(
     """The rows of a query, up to where the file is damaged; that is then in `met`."""
     try:
         yield from connection.execute(query, values)
-    except (sqlite3.DatabaseError, UnicodeDecodeError) as problem:  # the last: in a message
+    except (sqlite3.DatabaseError, UnicodeError) as problem:  # the last: in a message
         if not is_damage(problem):
             raise
         met.append(problem)

@@ -20,7 +20,8 @@ from sqlalchemy import update
 from app.domain.errors import FileFromNewerVersion, Refused, StoreUnavailable
 from app.store import schema
 from app.store.check import check_file
-from app.store.diary import Diary, bring_up, put_in_place
+from app.store.diary import Diary
+from app.store.diary_file import bring_up, put_in_place
 from app.store.durable import companions, private_file, sync_file, sync_folder
 from app.store.engine import engine_on
 from app.store.file import SCHEMA_VERSION, DiaryFile, uri

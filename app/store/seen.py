@@ -58,9 +58,10 @@ def remember_told(state: Path, uid: UUID, sentences: tuple[str, ...]) -> tuple[b
 
 
 def forget(state: Path, uid: UUID) -> None:
-    """Forget a diary's numbers: an older copy of it is brought back on purpose."""
-    with suppress(OSError):
-        _file(state, uid).unlink(missing_ok=True)
+    """Forget a diary's numbers, not what was told: an older copy is brought back on purpose."""
+    seen = seen_of(state, uid)
+    if seen.counter or seen.number:
+        _write(state, uid, replace(seen, counter=0, number=0))
 
 
 def _write(state: Path, uid: UUID, seen: Seen) -> None:

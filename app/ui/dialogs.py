@@ -46,11 +46,6 @@ def tell(
     dialog.open()
 
 
-def show_trouble(parent: QWidget, sentence: str) -> None:
-    """Say why the diary can't be shown."""
-    tell(parent, tr("The diary was not opened"), sentence)
-
-
 def show_cautions(parent: QWidget) -> None:
     """Show the cautions that always hold."""
     tell(

@@ -11,6 +11,8 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 
 from app.domain.errors import DiaryError
 from app.look.theme import Choice, Theme
+from app.ui.gate import writes
+from app.ui.menu_of_safety import MenuOfSafety
 from app.ui.pages import PAGES
 
 if TYPE_CHECKING:
@@ -50,6 +52,7 @@ class Menus(QObject):
         self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
         self.check = self._add("diary", self.tr("Check the file"), "Ctrl+K", self._on_check)
+        self.safety = MenuOfSafety(self._add, lambda: window.guard)
         self._menus["diary"].addSeparator()
         self._add("diary", self.tr("Close"), "Ctrl+Q", window.close)
         self.undo = self._add("edit", self.tr("Undo"), QKeySequence.StandardKey.Undo, self._on_undo)
@@ -59,6 +62,8 @@ class Menus(QObject):
         self._add("help", self.tr("About Thimblebook"), "Shift+F1", self._on_about)
         for action in (self.add_person, self.settings, self.check, self.undo):
             action.setEnabled(False)
+        for action in (self.add_person, self.settings, self.undo):
+            writes(action)
 
     def fill(self, session: Session) -> None:
         """Turn on what needs a diary."""
@@ -75,6 +80,15 @@ class Menus(QObject):
             action.setEnabled(True)
         session.person_changed.connect(self._list_people)
         self._list_people()
+
+    def empty(self) -> None:
+        """Turn off what needs a diary: it is let go of."""
+        self._session = None
+        self._of_pages.clear()
+        self._people.clear()
+        self.safety.set_enabled(False)
+        for action in (self.add_person, self.settings, self.check, self.undo):
+            action.setEnabled(False)
 
     def add_page(self, key: str, actions: Sequence[tuple[str, QAction]]) -> None:
         """Put the actions of a page into their menus; they show while the page does."""
@@ -188,6 +202,9 @@ class Menus(QObject):
             self._session.said.emit(Said(str(trouble), undo=False))
 
     def _on_check(self) -> None:
+        if self._window.guard is not None:
+            self._window.guard.check()
+            return
         from app.ui.dialogs import check_in_words
 
         if self._session is not None and self._checking is not None:

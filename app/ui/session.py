@@ -10,7 +10,7 @@ from typing import NamedTuple
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.domain.clock import Period, last_days
-from app.domain.errors import DiaryError, StoreUnavailable
+from app.domain.errors import Damaged, DiaryError, StoreUnavailable
 from app.domain.person import Person
 from app.review.figures import today_of
 from app.review.record import Record, kept_in_step, newest_of, record_of
@@ -38,7 +38,9 @@ class Session(QObject):
     Pages read `person`, `record`, `now()` and `today()`; what a page changes goes through a
     function of `app.work` and then `changed()`. Signals: `person_changed()`, `record_changed()`
     (readings or goals are other than before), `period_changed()`, `said(Said)` for the notice bar,
-    `reading_chosen(int)` a reading's local id that another page should show, `day_chosen(date)`.
+    `reading_chosen(int)` a reading's local id that another page should show, `day_chosen(date)`,
+    `damage_met()` the file turned out to be damaged while it was read,
+    `writing_changed(str)` why nothing can be written from now on, or empty where it can again.
 
     Parameters
     ----------
@@ -53,6 +55,8 @@ class Session(QObject):
     said = Signal(object)
     reading_chosen = Signal(int)
     day_chosen = Signal(object)
+    writing_changed = Signal(str)
+    damage_met = Signal()
 
     def __init__(
         self,
@@ -73,6 +77,7 @@ class Session(QObject):
         self._day: date | None = None
         self._fell_back: date | None = None
         self._failures = 0
+        self._why_not = ""
         self._looking = Job(self)
         self._looking.answered.connect(self._on_seen)
         self._looking.failed.connect(self._on_not_seen)
@@ -183,7 +188,27 @@ class Session(QObject):
         """Say what went wrong, where it is trouble of the surroundings and no fault of ours."""
         if not isinstance(problem, DiaryError):
             raise problem
-        self.said.emit(Said(str(problem), undo=False))
+        if not isinstance(problem, Damaged):
+            self.said.emit(Said(str(problem), undo=False))
+            return
+        self.diary.distrust()
+        self.damage_met.emit()
+        sentence = self.tr(
+            "A part of the diary can't be read, so what lies in it is not shown here. Nothing was "
+            "changed; the ways out stand above."
+        )
+        self.said.emit(Said(sentence, undo=False))
+
+    @property
+    def why_not(self) -> str:
+        """Why nothing can be written in the diary just now; empty where it can."""
+        return self._why_not
+
+    def stop_writing(self, why: str) -> None:
+        """Show only, from now on, and say why; an empty reason lets everybody write again."""
+        if why != self._why_not:
+            self._why_not = why
+            self.writing_changed.emit(why)
 
     def follow(self) -> None:
         """Take in what a command or another program changed meanwhile, off the GUI thread."""
@@ -211,7 +236,12 @@ class Session(QObject):
         if not isinstance(trouble, DiaryError):
             raise trouble
         self._failures += 1
-        if self._failures == 2:  # most locks are short; and it is told once
+        if isinstance(trouble, Damaged):
+            if self._failures == 1:
+                self.tell_trouble(trouble)
+            return
+        # Most locks are short; it is told once, and not where it is the reason shown already.
+        if self._failures == 2 and not self._why_not:
             self.said.emit(Said(str(trouble), undo=False))
 
     def _accept(self, seen: _Seen) -> None:

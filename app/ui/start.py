@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.domain.errors import Refused
+from app.ui.door import Door
 
 if TYPE_CHECKING:
     from uuid import UUID
@@ -32,8 +33,28 @@ def has_screen() -> bool:
     return True
 
 
-def open_window(diary: Path, state: Path, clock: Clock, *, person: str | None) -> int:
-    """Show the window until it is closed; with no diary at `diary` the first start makes one."""
+def open_window(
+    diary: Path,
+    state: Path,
+    clock: Clock,
+    *,
+    person: str | None,
+    runtime: Path,
+    say: Callable[[str], object],
+) -> int:
+    """Show the window until it is closed; with no diary at `diary` the first start makes one.
+
+    Parameters
+    ----------
+    runtime : Path
+        The runtime folder of the user: there a second start rings at the window that is open.
+    say : callable
+        Told in a sentence that the diary is open already and that its window was brought forward.
+    """
+    door = Door(runtime, clock)
+    if door.may_be_shut(diary) and not door.enter(diary) and _rang(door, diary):
+        say(f"{diary} is open already; its window was brought to the front.")
+        return 0
     # What is imported stays: to look through it for rubbish takes a tenth of the start.
     gc.disable()
     from app.look.theme import application
@@ -44,9 +65,23 @@ def open_window(diary: Path, state: Path, clock: Clock, *, person: str | None) -
     app.setDesktopFileName("thimblebook")
     window = Window(remember=state / "window.ini")
     # What fills it takes longer to import than the shell to paint: the shell is seen first.
-    window.painted.connect(lambda: _fill(window, diary, state, clock, person))
+    window.painted.connect(lambda: _fill(window, diary, state, clock, person, door))
     window.show()
-    return int(app.exec())
+    try:
+        return int(app.exec())
+    finally:
+        door.leave()
+
+
+def _rang(door: Door, diary: Path) -> bool:
+    """Ring at the window that has the diary, before there is one of our own."""
+    from PySide6.QtCore import QCoreApplication
+
+    app = QCoreApplication.instance() or QCoreApplication(sys.argv[:1])
+    answered = door.rang(diary)
+    if not answered:
+        app.shutdown()  # a window says why, and needs an application of another kind
+    return answered
 
 
 def draw_pages(pictures: Pictures, installation: UUID, clock: Clock) -> list[Path]:
@@ -54,7 +89,7 @@ def draw_pages(pictures: Pictures, installation: UUID, clock: Clock) -> list[Pat
 
     With no page named it is every page, into the folder `out`.
     """
-    from app.store.diary import open_diary
+    from app.store.diary_file import open_diary
     from app.ui.draw import draw, offscreen
     from app.ui.session import Session
     from app.work.people import chosen_person
@@ -95,16 +130,20 @@ def _drawings(pictures: Pictures) -> list[Drawing]:
     ]
 
 
-def _fill(window: Window, path: Path, state: Path, clock: Clock, person: str | None) -> None:
+def _fill(
+    window: Window, path: Path, state: Path, clock: Clock, person: str | None, door: Door
+) -> None:
     from app.store.looking import Looking
 
     looking = Looking(path)  # meanwhile Python imports what comes next
+    from app.ui.crash import watch_for_crash
     from app.ui.fill import fill_window
     from app.ui.trouble_hook import TroubleHook
 
     TroubleHook(window, state, clock)  # the window owns it
+    crashed = watch_for_crash(state)
     try:
-        fill_window(window, path, looking, state, clock, person=person)
+        fill_window(window, path, looking, state, clock, person=person, door=door, crashed=crashed)
     finally:
         gc.freeze()
         gc.enable()

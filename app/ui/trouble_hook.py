@@ -122,6 +122,11 @@ def told(problem: BaseException, trace: TracebackType | None) -> list[str]:
     return lines
 
 
+def write_report(state: Path, report: str) -> bool:
+    """Add to the log in the state folder; whether it could be written."""
+    return _write(state / LOG, report)
+
+
 def _head(now: datetime) -> list[str]:
     from app.ui.dialogs import our_version
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QSettings, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -17,19 +18,24 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.look.theme import Theme, tokens_now
+from app.look.theme import tokens_now
 from app.ui.controls import PageTabs
 from app.ui.controls.drawing import px
+from app.ui.gate import Gate
 from app.ui.menus import Menus
+from app.ui.page_stack import PageStack, take_out
 from app.ui.pages import PAGES
+from app.ui.remembered import Remembered
 
 if TYPE_CHECKING:
+    from app.ui.now import NowColumn
     from app.ui.page import Page
+    from app.ui.safety.band import NoteBand
+    from app.ui.safety.guard import Guard
     from app.ui.said import Said
     from app.ui.session import Session
 
 SMALLEST = (1000, 700)
-USUAL = (1280, 800)
 # Width of the Now column by the width of the window, at the usual text size.
 _NOW_WIDTHS = ((1700, 320), (1150, 292), (0, 252))
 
@@ -44,10 +50,12 @@ class Window(QMainWindow):
     remember : Path or None
         The file that keeps size, page and theme of this window; None remembers nothing.
 
-    Signals: painted(), once, after the shell was first seen.
+    Signals: painted(), once, after the shell was first seen; activated() each time it comes to the
+    front.
     """
 
     painted = Signal()
+    activated = Signal()
 
     def __init__(self, *, remember: Path | None) -> None:
         super().__init__()
@@ -56,23 +64,25 @@ class Window(QMainWindow):
         self.menus = Menus(self)
         self.remember = remember
         self.session: Session | None = None
-        self._settings = (
-            None if remember is None else QSettings(str(remember), QSettings.Format.IniFormat)
-        )
+        self.guard: Guard | None = None
+        self.gate = Gate(self)
+        self._remembered = Remembered(remember)
         self._escapes = 0
         self._painted = self._furnished = False
-        self._now: QWidget | None = None
-        self._made: dict[str, Page] = {}
-        self._recall_theme()  # before there are widgets: those would all be dressed twice
+        self._now: NowColumn | None = None
+        self._remembered.recall_theme()
         self._build()
-        self._recall()
+        self._remembered.recall(self)
 
     def _build(self) -> None:
         ground = QWidget(self)
         ground.setObjectName("page")
-        row = QHBoxLayout(ground)
-        row.setContentsMargins(0, 0, 0, 0)
+        self._whole = QVBoxLayout(ground)
+        self._whole.setContentsMargins(0, 0, 0, 0)
+        self._whole.setSpacing(0)
+        row = QHBoxLayout()
         row.setSpacing(0)
+        self._whole.addLayout(row, 1)
         self.now_place = QFrame(ground)
         self.now_place.setObjectName("now")
         self._now_row = QVBoxLayout(self.now_place)
@@ -82,9 +92,7 @@ class Window(QMainWindow):
         right.setSpacing(0)
         self.tabs = PageTabs([self.tr(kind.title) for kind in PAGES], ground, name=self.tr("Pages"))
         right.addWidget(self.tabs)
-        self.stack = QStackedWidget(ground)
-        for _ in PAGES:
-            self.stack.addWidget(QWidget(self.stack))
+        self.stack = PageStack(ground)
         right.addWidget(self.stack, 1)
         self._notice_row = QHBoxLayout()
         self._notice_row.setContentsMargins(px(24), 0, px(24), px(12))
@@ -110,8 +118,18 @@ class Window(QMainWindow):
         self._notice_row.addWidget(self.notice)
         self.notice.undo_asked.connect(self.menus.undo.trigger)
 
+    @cached_property
+    def band(self) -> NoteBand:
+        """The notes about the file, above everything; made when there is something to note."""
+        from app.ui.safety.band import NoteBand
+
+        band = NoteBand(self)
+        self._whole.insertWidget(0, band)
+        return band
+
     def show_first_start(self, first: QWidget) -> None:
         """Show the questions of the first start in place of everything else."""
+        self.end_first_start()
         self._root.addWidget(first)
         self._root.setCurrentWidget(first)
         self.menuBar().setVisible(False)
@@ -119,7 +137,7 @@ class Window(QMainWindow):
     def end_first_start(self) -> None:
         """Show the window as it is meant to be."""
         if self._root.currentIndex():
-            _take_out(self._root, self._root.currentWidget())
+            take_out(self._root, self._root.currentWidget())
             self._root.setCurrentIndex(0)
         self.menuBar().setVisible(True)
 
@@ -140,11 +158,37 @@ class Window(QMainWindow):
         session.reading_chosen.connect(self._on_reading_chosen)
         column.person_wanted.connect(self.menus.add_person.trigger)
         self.menus.fill(session)
+        session.writing_changed.connect(self.gate.shut)
+        self.gate.adopt(self)
         self._on_tab_changed(self.tabs.currentIndex())
         # Only once there is a page: with nothing between the two, Qt finds nothing to be moved.
         self.setTabOrder(column.person, self.tabs)
         self._on_person_changed()
         column.take_focus()
+
+    def empty(self) -> None:
+        """Let go of the diary: another one, or this one again, comes in its place."""
+        from app.ui.job import Job
+
+        if self.guard is not None:
+            self.guard.close()
+            self.guard.deleteLater()
+            self.guard = None
+        for job in self.findChildren(Job):
+            job.close()
+        self.menus.empty()
+        self.gate.shut("")
+        self.stack.empty()
+        if self._now is not None:
+            self._now.hide()
+            self._now.deleteLater()
+            self._now = None
+        if self.session is not None:
+            self.session.close()
+            self.session.diary.close()
+            self.session.deleteLater()
+            self.session = None
+        self.setWindowTitle("Thimblebook")
 
     def show_page(self, key: str) -> None:
         """Show a page by its key."""
@@ -154,23 +198,20 @@ class Window(QMainWindow):
         """The page of a key, made where it was not seen yet."""
         if self.session is None:
             raise RuntimeError("the window holds no diary yet")
-        if key not in self._made:
+        made = self.stack.made(key)
+        if made is None:
             if key != PAGES[0].key:  # the Day page alone does with the newest days
                 self.session.complete()
-            at = [kind.key for kind in PAGES].index(key)
-            made = PAGES[at].make(self.session, self.stack)
-            _take_out(self.stack, self.stack.widget(at))
-            self.stack.insertWidget(at, made)
-            self._made[key] = made
-            self.menus.add_page(PAGES[at].key, made.menu_actions())
+            made = self.stack.make(key, self.session)
+            self.menus.add_page(key, made.menu_actions())
+            self.gate.adopt(made)
             self._introduce(key, made)
-        return self._made[key]
+        return made
 
     def focus_entry(self) -> None:
         """Put the focus into the entry line."""
-        take = getattr(self._now, "take_focus", None)
-        if take is not None:
-            take()
+        if self._now is not None:
+            self._now.take_focus()
 
     def change_side(self) -> None:
         """Move the focus from the Now column to the page, or back."""
@@ -205,6 +246,7 @@ class Window(QMainWindow):
         super().changeEvent(event)
         if event.type() is QEvent.Type.ActivationChange and self.isActiveWindow() and self.session:
             self.session.follow()
+            self.activated.emit()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stop what runs, keep the look of the window, let go of the diary: in that order."""
@@ -213,7 +255,7 @@ class Window(QMainWindow):
         self.hide()  # a save that waits for another program takes seconds: nobody has to see it
         for job in self.findChildren(Job):
             job.close()
-        self._remember()
+        self._remembered.keep(self)
         if self.session is not None:
             self.session.close()
             self.session.diary.close()
@@ -231,10 +273,9 @@ class Window(QMainWindow):
 
     def _introduce(self, key: str, made: QObject) -> None:
         """Let the Day page show what is being typed in the Now column."""
-        pending = getattr(self._now, "pending_changed", None)
         show = getattr(made, "show_pending", None)
-        if key == "day" and pending is not None and show is not None:
-            pending.connect(show)
+        if key == "day" and self._now is not None and show is not None:
+            self._now.pending_changed.connect(show)
 
     def _on_reading_chosen(self, row_id: int) -> None:
         """Show a reading that was chosen on another page in the table."""
@@ -257,34 +298,3 @@ class Window(QMainWindow):
             width for from_, width in _NOW_WIDTHS if self.width() >= px(from_) or not from_
         )
         self.now_place.setFixedWidth(px(width))
-
-    def _recall_theme(self) -> None:
-        if self._settings is not None:
-            theme = self._settings.value("theme", "system")
-            if theme in ("light", "dark", "system"):
-                Theme.current().choose(theme)
-
-    def _recall(self) -> None:
-        self.resize(*USUAL)
-        if self._settings is None:
-            return
-        size = self._settings.value("size")
-        if size is not None:
-            self.resize(size)
-        page = self._settings.value("page", PAGES[0].key)
-        if page in [kind.key for kind in PAGES]:
-            self.show_page(str(page))
-
-    def _remember(self) -> None:
-        if self._settings is None:
-            return
-        self._settings.setValue("theme", Theme.current().choice)
-        self._settings.setValue("size", self.size())
-        self._settings.setValue("page", PAGES[self.tabs.currentIndex()].key)
-        self._settings.sync()
-
-
-def _take_out(stack: QStackedWidget, widget: QWidget | None) -> None:
-    if widget is not None:
-        stack.removeWidget(widget)
-        widget.deleteLater()

@@ -14,6 +14,7 @@ DAILY = "daily"
 BEFORE_IMPORT = "before_import"
 BEFORE_RESTORE = "before_restore"
 BEFORE_EMPTYING = "before_emptying"
+BEFORE_REMOVING = "before_removing"
 RESTORED = "restored"
 
 LARGE_IMPORT = 100  # rows; from one more on, a backup goes before it
@@ -26,6 +27,7 @@ _WHY = {
     "before_migration": "before the file was brought up to date",
     BEFORE_RESTORE: "before a restore",
     BEFORE_EMPTYING: "before the bin was emptied",
+    BEFORE_REMOVING: "before a person was removed",
     RESTORED: "after a restore",
     "set_aside": "set aside by a restore",
 }

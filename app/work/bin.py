@@ -14,13 +14,14 @@ from app.store.emptying import empty
 from app.store.history import BIN_EMPTIED
 from app.store.people import persons_ever
 from app.store.restoring import NameTaken, OwnerInBin
-from app.work.backup import BEFORE_EMPTYING, backup_first
+from app.work.backup import BEFORE_EMPTYING, BEFORE_REMOVING, backup_first
 from app.work.entry_line import at_home, by_whom
 from app.work.row_words import row_words
 from app.work.take_back import name_taken
 from app.work.told import count, told, verb
 
 RESTORE, REMOVE = "bin_restore", "person_remove"
+_DAY = 86400  # seconds
 KEPT_DAYS = 90  # then the bin offers to empty it; nothing is ever emptied unasked
 
 _BACKUPS = (
@@ -33,7 +34,8 @@ class Item:
     """One thing in the bin: its code for commands, what it is, when and by whom it was put there.
 
     `along` says what went with it, for instance "2 notes"; `is_old` that it has lain there for 90
-    days; `how` is the sentence of the change that put it there, `entry` its number.
+    days, `days_left` how many are left until then, none below 0; `how` is the sentence of the
+    change that put it there, `entry` its number.
     """
 
     code: str
@@ -46,6 +48,7 @@ class Item:
     entry: int
     how: str
     is_old: bool
+    days_left: int
 
     @property
     def when(self) -> str:
@@ -179,7 +182,7 @@ def empty_bin(
 
 
 def remove_person(diary: Diary, person: Person, *, name_again: str | None, now: datetime) -> Done:
-    """Put a person and everything of theirs into the bin, in one change that can be undone.
+    """Put a person and everything of theirs into the bin, in one change, after a backup.
 
     Parameters
     ----------
@@ -191,7 +194,9 @@ def remove_person(diary: Diary, person: Person, *, name_again: str | None, now: 
     NeedsAnswer
         The name was not typed again.
     Refused
-        Another name was typed. In both cases nothing was changed.
+        Another name was typed.
+    StoreUnavailable
+        No backup could be made. In every case nothing was changed.
     """
     if name_again is None:
         raise NeedsAnswer(
@@ -199,8 +204,8 @@ def remove_person(diary: Diary, person: Person, *, name_again: str | None, now: 
                 Question(
                     "name again",
                     f"This puts {person.name} into the bin, with every reading, note, goal and "
-                    "setting; undo brings all of it back. Type the name again to do it. "
-                    "Nothing was changed yet.",
+                    "setting. A backup is made first; undo and the bin bring all of it back. Type "
+                    "the name again to do it. Nothing was changed yet.",
                     (f'--name-again "{person.name}"',),
                 ),
             )
@@ -209,6 +214,7 @@ def remove_person(diary: Diary, person: Person, *, name_again: str | None, now: 
         raise Refused(
             f'The name typed again is "{name_again}", not "{person.name}". Nothing was changed.'
         )
+    backup_first(diary, why=BEFORE_REMOVING, now=now)
     words = {"name": person.name, "readings": 0}
     with diary.change(REMOVE, words, now=now, person=person) as change:
         gone = bin_person(change, person)
@@ -232,6 +238,7 @@ def _item(item: BinItem, person: Person | None, now: datetime) -> Item:
         entry=item.entry.id,
         how=told(item.entry.kind, item.entry.words),
         is_old=item.deleted_at <= _old(now),
+        days_left=_days_left(item.deleted_at, now),
     )
 
 
@@ -240,6 +247,11 @@ def _along(item: BinItem) -> str | None:
     said = [count(n, names[table]) for table, n in item.along.items() if table in names]
     rest = sum(n for table, n in item.along.items() if table not in names)
     return ", ".join([*said, *([count(rest, "other record")] if rest else [])]) or None
+
+
+def _days_left(deleted_at: int, now: datetime) -> int:
+    """Whole days until it has lain there for 90, the begun one counted; a clock may be put back."""
+    return min(KEPT_DAYS, max(0, -(-(deleted_at - _old(now)) // _DAY)))
 
 
 def _old(now: datetime) -> int:

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from app.domain.person import Person
 from app.store.diary import Diary
-from app.store.history import REDO, SOME_ERASED, UNDO, Entry
+from app.store.history import ALL_ERASED, BIN_EMPTIED, REDO, SOME_ERASED, UNDO, Entry
 from app.store.people import persons_ever
 from app.work.told import told
 
@@ -26,8 +26,8 @@ class State(StrEnum):
 class Line:
     """One change: its number, when it was, whose, by whom, and what it was in one sentence.
 
-    `undoable` says that this computer may try to take it back; `emptied` that some of what it
-    touched was emptied from the bin since.
+    `undoable` says that this computer may try to take it back, `why_not` why it may not; `emptied`
+    that some of what it touched was emptied from the bin since.
     """
 
     entry: int
@@ -40,6 +40,7 @@ class Line:
     state: State
     undoable: bool
     emptied: bool
+    why_not: str | None
 
     @property
     def when(self) -> str:
@@ -56,6 +57,21 @@ def lines_of(diary: Diary, found: tuple[Entry, ...]) -> tuple[Line, ...]:
     """The lines of changes, in the order given."""
     people = {person.id: person for person in persons_ever(diary)}
     return tuple(_line(entry, people.get(entry.person_id or 0)) for entry in found)
+
+
+def why_not(entry: Entry) -> str | None:
+    """Why a change can't be taken back, in a sentence; None where it may be tried."""
+    if entry.kind in (UNDO, REDO):
+        return "This is itself a taking back; redo takes back the newest of these."
+    if entry.kind == BIN_EMPTIED:
+        return "What was emptied from the bin is gone and can't be brought back from here."
+    if entry.undone:
+        return "This change was taken back already."
+    if not entry.here:
+        return "This change was made on another computer; take it back there."
+    if entry.erased == ALL_ERASED:
+        return "What this change touched was emptied from the bin, so it can't be taken back."
+    return None
 
 
 def at_home(at: int, person: Person | None) -> datetime:
@@ -84,6 +100,7 @@ def _line(entry: Entry, person: Person | None) -> Line:
         state=state,
         undoable=entry.can_be_undone,
         emptied=entry.erased >= SOME_ERASED,
+        why_not=why_not(entry),
     )
 
 

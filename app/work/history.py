@@ -52,10 +52,14 @@ class Next:
 
 
 def history(
-    diary: Diary, person: Person | None = None, *, limit: int | None = None
+    diary: Diary,
+    person: Person | None = None,
+    *,
+    limit: int | None = None,
+    before: int | None = None,
 ) -> tuple[Line, ...]:
-    """Every change of a person, or of everybody, the newest first."""
-    return lines_of(diary, entries(diary, person, limit=limit))
+    """Every change of a person, or of everybody, the newest first; with `before`, older ones."""
+    return lines_of(diary, entries(diary, person, limit=limit, before=before))
 
 
 def next_steps(diary: Diary, person: Person | None) -> Next:
@@ -98,13 +102,16 @@ def whose_turn(diary: Diary, name: str | None, *, redo: bool = False) -> Person 
     Refused
         Several people are there and none was named, or nobody has that name.
     """
-    step = (next_redo if redo else next_undo)(diary, None) if name is None else None
-    if step is not None:
-        living = {person.id for person in persons(diary)}
-        for person in persons_ever(diary):
-            if person.id == step.person_id and person.id not in living:
-                return person
-    return person_ever(diary, name)
+    gone = _gone_whose_step(diary, redo=redo) if name is None else None
+    return gone or person_ever(diary, name)
+
+
+def turn_beside(diary: Diary, shown: Person | None, *, redo: bool = False) -> Person | None:
+    """Whose change an undo or a redo in the window is about, where `shown` is looked at.
+
+    The newest step may be the removal of a person who is no longer there to be shown.
+    """
+    return _gone_whose_step(diary, redo=redo) or shown
 
 
 def history_of(diary: Diary, person: Person, reading: Reading | UUID) -> tuple[Correction, ...]:
@@ -128,6 +135,17 @@ def whose_history(diary: Diary, name: str | None) -> Person | None:
         if name is None:
             return None
         raise
+
+
+def _gone_whose_step(diary: Diary, *, redo: bool) -> Person | None:
+    """The person whom the newest step of all is about, where that one is not in the diary."""
+    step = (next_redo if redo else next_undo)(diary, None)
+    if step is not None:
+        living = {person.id for person in persons(diary)}
+        for person in persons_ever(diary):
+            if person.id == step.person_id and person.id not in living:
+                return person
+    return None
 
 
 def _parts(former: Former) -> list[tuple[str, str | None, str | None]]:

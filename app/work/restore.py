@@ -13,7 +13,9 @@ from app.store.backup import make_backup
 from app.store.backup_facts import BackupFacts
 from app.store.diary import Diary
 from app.store.file import DiaryFile, inspect
+from app.store.opening import identity_in
 from app.store.restore import prepared, swap_in
+from app.store.seen import forget
 from app.work.backup import BEFORE_RESTORE, RESTORED
 
 _NOBODY = UUID(int=0)  # copies are read here, and nothing is written into a journal
@@ -44,11 +46,17 @@ class RestoreDone:
         )
 
 
-def restore(path: Path, file: Path, *, now: datetime) -> RestoreDone:
+def restore(path: Path, file: Path, *, now: datetime, state: Path | None = None) -> RestoreDone:
     """Put a checked copy of `file` in the place of the diary at `path`.
 
     Nobody in this process may have the diary open. The present one is set aside under a dated name
     in the same folder and never removed.
+
+    Parameters
+    ----------
+    state : Path, optional
+        The state folder of the user: what it knows of the diary's counters is let go of, since the
+        older ones are wanted.
 
     Raises
     ------
@@ -62,6 +70,8 @@ def restore(path: Path, file: Path, *, now: datetime) -> RestoreDone:
         before = _backup_of_present(ready.path, now)
         aside = swap_in(ready, now=now)
     with suppress(DiaryError):  # what was restored is a checked copy itself
+        if state is not None:
+            _expect_older(ready.path, state)
         _backup(inspect(ready.path), RESTORED, now)
     return RestoreDone(path, ready.copied.readings, aside, before)
 
@@ -78,6 +88,13 @@ def _backup_of_present(path: Path, now: datetime) -> BackupFacts | None:
     except StoreUnavailable:
         # It opens and yet does not pass the check. It is set aside whole, so nothing is lost.
         return None
+
+
+def _expect_older(path: Path, state: Path) -> None:
+    with Diary(inspect(path), _NOBODY) as diary, diary.reading() as connection:
+        me = identity_in(connection, _NOBODY)
+    if me is not None:
+        forget(state, me.uid)
 
 
 def _backup(file: DiaryFile, why: str, now: datetime) -> BackupFacts:

@@ -9,7 +9,8 @@ from uuid import UUID
 from app.domain.errors import DiaryError, Refused
 from app.domain.person import Person, same_name
 from app.domain.wishes import Wishes, checked
-from app.store.diary import Diary, create_diary
+from app.store.diary import Diary
+from app.store.diary_file import create_diary
 from app.store.people import person_by_id, persons
 from app.store.wishes import change_wishes, write_wishes
 

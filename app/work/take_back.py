@@ -9,12 +9,12 @@ from typing import Any
 from app.domain.errors import NeedsAnswer, Question, Refused
 from app.domain.person import Person
 from app.store.diary import Diary
-from app.store.history import ALL_ERASED, BIN_EMPTIED, REDO, UNDO, Entry, entries_by_id, next_redo
+from app.store.history import Entry, entries_by_id, next_redo
 from app.store.in_the_way import InTheWay
 from app.store.restoring import NameTaken
 from app.store.undo import Undone, last_entry, redo, take_back
 from app.store.undo_import import EditedSince
-from app.work.entry_line import line_of
+from app.work.entry_line import line_of, why_not
 from app.work.told import done_again
 from app.work.told_back import taken_back
 
@@ -138,21 +138,6 @@ def redo_last(diary: Diary, person: Person | None, *, now: datetime) -> DoneAgai
     except NameTaken as trouble:
         raise Refused(name_taken(trouble.name)) from trouble
     return DoneAgain(str(undo.words.get("kind", "")), words, done.rows)
-
-
-def why_not(entry: Entry) -> str | None:
-    """Why a change can't be taken back, in a sentence; None where it may be tried."""
-    if entry.kind in (UNDO, REDO):
-        return "This is itself a taking back; redo takes back the newest of these."
-    if entry.kind == BIN_EMPTIED:
-        return "What was emptied from the bin is gone and can't be brought back from here."
-    if entry.undone:
-        return "This change was taken back already."
-    if not entry.here:
-        return "This change was made on another computer; take it back there."
-    if entry.erased == ALL_ERASED:
-        return "What this change touched was emptied from the bin, so it can't be taken back."
-    return None
 
 
 def name_taken(name: str) -> str:

@@ -16,7 +16,8 @@ from app.domain.marks import SLOTS
 from app.domain.person import Person
 from app.exchange.recipe_toml import read_recipe
 from app.exchange.table import read_table
-from app.store.diary import Diary, create_diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import create_diary, open_diary
 from app.store.imports import READING
 from app.work.backup import backup_now
 from app.work.bring_in import BroughtIn, File, bring_in

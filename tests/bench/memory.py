@@ -39,7 +39,7 @@ from pathlib import Path
 from uuid import UUID
 from PySide6.QtWidgets import QApplication
 app = QApplication([])
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.ui.pages import KEYS
 from app.ui.session import Session
 from app.ui.window import Window

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from app.domain.marks import SLOTS
 from app.domain.person import Person
-from app.store.diary import Diary, create_diary
+from app.store.diary import Diary
+from app.store.diary_file import create_diary
 from app.work.people import add_person
 
 INSTALLATION = UUID("0f0e0d0c-0b0a-4009-8807-060504030201")

@@ -86,6 +86,7 @@ def main() -> int:
         surroundings.pop("PYTHONDONTWRITEBYTECODE", None)
 
         def run(code: str) -> None:
+            (diary.path.parent / f".{diary.path.name}.lock").unlink(missing_ok=True)  # no crash
             words = ["thimblebook", "--diary", path, "open"]
             begin = f"import os, signal, sys\nsignal.alarm(30)\nsys.argv = {words!r}\n"
             # No timeout here: waiting with one polls in steps of 50 ms.

@@ -30,7 +30,7 @@ from app.store.backup_facts import (
     write_facts,
 )
 from app.store.check import check_diary
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.state_hash import state_hash
 from app.work.backup import backup_now

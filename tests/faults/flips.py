@@ -16,7 +16,7 @@ from pathlib import Path
 
 from app.domain.errors import DiaryError
 from app.store.check import check_file
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.state_hash import state_hash
 from tests.faults.jobs import diary_in, with_readings
 from tests.faults.report import Found

@@ -16,7 +16,7 @@ from app.cli import main
 from app.cli.surroundings import Surroundings
 from app.domain.errors import DiaryError
 from app.domain.marks import Mark
-from app.store.diary import create_diary, open_diary
+from app.store.diary_file import create_diary, open_diary
 from app.store.people import persons
 from app.store.readings import readings_of
 from app.work import edit

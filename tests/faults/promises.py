@@ -10,7 +10,7 @@ from typing import Any
 
 from app.domain.errors import DiaryError
 from app.store.check import check_diary
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from tests.households import INSTALLATION
 
 

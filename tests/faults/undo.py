@@ -25,7 +25,8 @@ from app.domain.glucose import Unit
 from app.domain.marks import MARKS
 from app.domain.person import Person
 from app.store.check import check_diary
-from app.store.diary import Diary, open_diary
+from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.installation import installation_id
 from app.store.people import persons
 from app.store.readings import readings_of

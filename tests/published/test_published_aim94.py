@@ -25,7 +25,7 @@ from app.review.figures import figures, whole_time
 from app.review.record import record_of
 from app.statistics.moments import mean, standard_deviation
 from app.statistics.quantiles import quartiles
-from app.store.diary import open_diary
+from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.store.readings import readings_of
 from tests.commands import Terminal

@@ -13,15 +13,17 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.domain.clock import moment_now
 from app.domain.entry.records import Entry
+from app.domain.errors import Damaged
 from app.review.day import DayView, day_view
 from app.review.day_pending import pending_of
 from app.review.record import Record
-from app.store.beside import Beside, beside_of
+from app.store.beside import NOTHING, Beside, beside_of
 from app.store.diary import Diary
 from app.ui.day.body import DayBody
 from app.ui.day.words import tr
 from app.ui.job import Job
 from app.ui.page import Page
+from app.ui.said import Said
 from app.ui.session import Session
 
 _TICK_MS = 20_000  # how soon the line of now follows the clock
@@ -52,7 +54,7 @@ class DayPage(Page):
         column.addWidget(scroll)
         self._job = Job(self)
         self._job.answered.connect(self._show)
-        self._job.failed.connect(session.tell_trouble)
+        self._job.failed.connect(self._on_failed)
         self._tick = QTimer(self)
         self._tick.setInterval(_TICK_MS)
         self._tick.timeout.connect(self._on_tick)
@@ -127,9 +129,14 @@ class DayPage(Page):
         self._view = view
         self._actions[1].setEnabled(not view.is_today)
         self._actions[2].setEnabled(not view.is_today)
+        self._body.setVisible(True)
         self._body.show_day(view)
         self._place_pending()
         self._body.fit(self._scroll.viewport().size())
+
+    def _on_failed(self, problem: BaseException) -> None:
+        self._body.setVisible(self._view is not None)  # with nothing in it, it says nothing
+        self.session.tell_trouble(problem)
 
     def _place_pending(self) -> None:
         if self._view is not None:
@@ -166,6 +173,9 @@ class DayPage(Page):
     def _to_the_targets(self) -> None:
         from app.ui.first_start import ask_for_settings
 
+        if self.session.why_not:
+            self.session.said.emit(Said(self.session.why_not, undo=False))
+            return
         ask_for_settings(self.session, self.window())
 
 
@@ -176,5 +186,8 @@ def _read(
     beside = known[1] if known is not None and known[0] is record else None
     if beside is None:
         newest = {} if record.whole else {"since": record.since}
-        beside = beside_of(diary, record.person, **newest)
+        try:
+            beside = beside_of(diary, record.person, **newest)
+        except Damaged:  # the readings are shown without; the window says that it is damaged
+            beside = NOTHING
     return record, beside, day_view(diary, record, beside, day, now=now)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError
+from app.domain.person import Person
 from app.domain.targets import in_force
 from app.look.type import Role
 from app.store.people import care_texts
@@ -15,6 +17,7 @@ from app.store.wishes import usual_times
 from app.ui.controls import Button, FieldNote, Label
 from app.ui.controls.drawing import px
 from app.ui.first_start.form import PersonForm
+from app.ui.patience import Patience
 from app.ui.said import Said
 from app.ui.session import Session
 from app.work.people import ALWAYS
@@ -29,13 +32,15 @@ def tr(text: str) -> str:
 def ask_for_person(session: Session, parent: QWidget) -> PersonDialog:
     """Ask for another person and show the new one."""
 
-    def save(form: PersonForm) -> None:
+    def save(form: PersonForm) -> Callable[[], Person]:
         wishes = form.wishes(targets_from=ALWAYS)
-        person = begin_person(session.diary, wishes, now=session.now())
+        return partial(begin_person, session.diary, wishes, now=session.now())
+
+    def saved(person: Person) -> None:
         session.choose(person)
         session.said.emit(Said(tr("Added {name}.").format(name=person.name)))
 
-    dialog = PersonDialog(tr("Another person"), tr("&Add"), save, parent)
+    dialog = PersonDialog(tr("Another person"), tr("&Add"), save, saved, parent)
     dialog.open()
     return dialog
 
@@ -45,15 +50,17 @@ def ask_for_settings(session: Session, parent: QWidget) -> PersonDialog:
     person = session.person
     today = session.today().toordinal()
 
-    def save(form: PersonForm) -> None:
+    def save(form: PersonForm) -> Callable[[], Person]:
         wishes = form.wishes(targets_from=today)
-        change_settings(session.diary, person, wishes, now=session.now())
-        session.changed(Said(tr("Changed the settings of {name}.").format(name=wishes.name)))
+        return partial(change_settings, session.diary, person, wishes, now=session.now())
+
+    def saved(changed: Person) -> None:
+        session.changed(Said(tr("Changed the settings of {name}.").format(name=changed.name)))
 
     held = in_force(session.record.targets, today)
     times = usual_times(session.diary, person)
     number = care_texts(session.diary, person).emergency_number or ""
-    dialog = PersonDialog(tr("Settings"), tr("&Save"), save, parent)
+    dialog = PersonDialog(tr("Settings"), tr("&Save"), save, saved, parent)
     dialog.form.show_person(person, times, held.name if held else None, number)
     dialog.open()
     return dialog
@@ -63,13 +70,19 @@ class PersonDialog(QDialog):
     """The questions in a window of their own; Esc leaves everything as it was."""
 
     def __init__(
-        self, title: str, button: str, save: Callable[[PersonForm], None], parent: QWidget
+        self,
+        title: str,
+        button: str,
+        save: Callable[[PersonForm], Callable[[], Person]],
+        saved: Callable[[Person], None],
+        parent: QWidget,
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle(title)
         self.setAccessibleName(title)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self._save = save
+        self._save, self._saved = save, saved
+        self._patience = Patience(self._on_saved, self._on_trouble, self._on_waiting, self)
         self.form = PersonForm(self)
         self._trouble = FieldNote(parent=self)
         self.saves = Button(button, self, main=True)
@@ -106,8 +119,24 @@ class PersonDialog(QDialog):
 
     def _on_save(self) -> None:
         try:
-            self._save(self.form)
+            call = self._save(self.form)
         except DiaryError as trouble:
-            self._trouble.show_error(str(trouble))
+            self._on_trouble(trouble)
+            return
+        self._patience.do(call)
+
+    def _on_saved(self, person: Person) -> None:
+        try:
+            self._saved(person)
+        except DiaryError as trouble:  # it is saved; that it can't be shown is another thing
+            self._on_trouble(trouble)
             return
         self.accept()
+
+    def _on_trouble(self, trouble: DiaryError) -> None:
+        self._trouble.show_error(str(trouble))
+
+    def _on_waiting(self, waits: bool) -> None:
+        self._trouble.show_error(tr("Saving; the diary is busy") if waits else "")
+        self.form.setEnabled(not waits)
+        self.saves.setEnabled(not waits)

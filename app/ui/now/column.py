@@ -56,13 +56,12 @@ class NowColumn(NowFrame):
         self._settle_timer.setInterval(SETTLE_MS)
         self._connect()
         self._on_person_changed()
-        if not session.diary.writable:
-            self.show_foot(self.tr("This diary can only be read here; nothing can be saved."))
         self._tick.start()
 
     def take_focus(self) -> None:
         """Put the keyboard focus into the entry line, behind what was typed."""
-        self.line.setFocus(Qt.FocusReason.OtherFocusReason)
+        taking = self.line if self.line.isEnabled() else self.person  # it may be read only
+        taking.setFocus(Qt.FocusReason.OtherFocusReason)
         self.line.end(False)
 
     def tick(self) -> None:
@@ -257,7 +256,7 @@ class NowColumn(NowFrame):
             self.caution.put_away()
         else:
             self.caution.say(saved.caution, name=short_name(saved.person.name) if several else "")
-        self.show_foot(self.tr("Saved {time}").format(time=clock_words(now, saved.person)))
+        self.show_saved(self.tr("Saved {time}").format(time=clock_words(now, saved.person)))
         self.order_tabs()
         self.show_top()
 

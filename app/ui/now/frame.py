@@ -12,11 +12,13 @@ from app.look.type import Role
 from app.ui.controls import Hairline, Label, Notice
 from app.ui.controls.drawing import RESERVE, px
 from app.ui.controls.wrapping import WrapLabel
+from app.ui.gate import writes
 from app.ui.now.caution_box import CautionBox
 from app.ui.now.entry_line import EntryLine
 from app.ui.now.person_button import PersonButton
 from app.ui.now.slip import Slip
 from app.ui.now.trouble import Trouble
+from app.ui.words import joined
 
 
 class NowFrame(QFrame):
@@ -29,7 +31,7 @@ class NowFrame(QFrame):
         self.person = PersonButton(self)
         self._sub = WrapLabel("", self, role=Role.SMALL, ink="ink2")
         self._label = Label(self.tr("Type a reading"), self, ink="ink2")
-        self.line = EntryLine(self)
+        self.line = writes(EntryLine(self))
         self._label.setBuddy(self.line)
         self.trouble = Trouble()
         self.notice = Notice()
@@ -54,7 +56,8 @@ class NowFrame(QFrame):
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._column = QVBoxLayout(self)
         self._lay_out()
-        self.show_foot("")
+        self._saved_words = self._backup_words = ""
+        self._show_foot()
         self.order_tabs()
         follow_theme(self._restyle)
 
@@ -67,11 +70,28 @@ class NowFrame(QFrame):
         self._sub.setText(sentence)
         self._sub.setVisible(bool(sentence))
 
-    def show_foot(self, sentence: str) -> None:
-        """Change the last line; an empty one takes no room."""
-        self._foot.setText(sentence)
-        self._foot.setVisible(bool(sentence))
-        self._rule.setVisible(bool(sentence))
+    def show_saved(self, words: str) -> None:
+        """Change the first half of the last line: when something was saved last."""
+        self._saved_words = words
+        self._show_foot()
+
+    def show_backup_age(self, words: str, *, is_old: bool) -> None:
+        """Change its second half; a backup that is too old is told in brass."""
+        self._backup_words = words
+        self._foot.set_ink("brass" if is_old else "ink3")
+        self._show_foot()
+
+    @property
+    def foot(self) -> str:
+        """The last line; an empty one takes no room."""
+        return self._foot.text()
+
+    def _show_foot(self) -> None:
+        words = joined((self._saved_words, self._backup_words))
+        words = words[:1].upper() + words[1:]
+        self._foot.setText(words)
+        self._foot.setVisible(bool(words))
+        self._rule.setVisible(bool(words))
 
     def tell_line(self) -> None:
         """Let a screen reader read beside the line what stands below it."""

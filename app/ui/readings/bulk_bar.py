@@ -13,6 +13,7 @@ from app.ui.controls import Button, FlatButton, FoldingRow, Label, LineField
 from app.ui.controls.drawing import paint_box, px
 from app.ui.controls.flow import FlowRow
 from app.ui.controls.wrapping import hfw_policy
+from app.ui.gate import writes
 from app.ui.reading_words import mark_name
 from app.ui.words import count_words
 
@@ -47,6 +48,9 @@ class BulkBar(QWidget):
         self.reason = LineField("", placeholder=self.tr("why, for instance: the strips lay open"))
         self._aside = Button(self.tr("Set aside"), size="bar")
         self._back = FlatButton(self.tr("Back"), size="bar")
+        for acts in (self.set_mark, self.set_aside, self.not_mine, self.counted, self.to_bin):
+            writes(acts)
+        writes(self._aside)
         self.marks = QMenu(self)
         for page in (_page(self.quiet), self._act_page(), self._reason_page()):
             self._pages.addWidget(page)

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QWidget
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.store.diary import Diary
+from app.ui.gate import writes
 from app.ui.job import Job
 from app.ui.readings.bulk_bar import BulkBar
 from app.ui.readings.view import ReadingsView
@@ -41,11 +42,13 @@ class Doing(QObject):
         bar.bin_asked.connect(self.to_bin)
         bar.left.connect(view.setFocus)
         self._on_rows = (
-            keyed(self.tr("Set mark…"), "Ctrl+M", bar.ask_mark, of=view),
-            keyed(self.tr("Set aside…"), "Ctrl+Shift+A", bar.ask_reason, of=view),
-            keyed(self.tr("Not mine"), "Ctrl+Shift+N", self.not_mine, of=view),
-            keyed(self.tr("Counted again"), "Ctrl+Shift+C", self.counted, of=view),
-            keyed(self.tr("To the bin"), QKeySequence.StandardKey.Delete, self.to_bin, of=view),
+            writes(keyed(self.tr("Set mark…"), "Ctrl+M", bar.ask_mark, of=view)),
+            writes(keyed(self.tr("Set aside…"), "Ctrl+Shift+A", bar.ask_reason, of=view)),
+            writes(keyed(self.tr("Not mine"), "Ctrl+Shift+N", self.not_mine, of=view)),
+            writes(keyed(self.tr("Counted again"), "Ctrl+Shift+C", self.counted, of=view)),
+            writes(
+                keyed(self.tr("To the bin"), QKeySequence.StandardKey.Delete, self.to_bin, of=view)
+            ),
         )
         every = QKeySequence.StandardKey.SelectAll
         self.actions = (

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from app.domain.errors import DiaryError
+from app.domain.errors import Busy, DiaryError
 from app.domain.reading import Reading
 from app.look.icons import Icon
 from app.look.theme import follow_theme, tokens_now
@@ -18,27 +18,19 @@ from app.look.type import Role
 from app.store.readings import reading_with_id
 from app.ui.controls import Button, FlatButton, Label, ToAnswer
 from app.ui.controls.drawing import px
+from app.ui.gate import writes
+from app.ui.patience import Patience
 from app.ui.readings.form_fields import FormFields
 from app.ui.readings.form_question import question_box
 from app.ui.readings.reread import SURE, Asked, reread
-from app.ui.readings.typed import Typed, as_it_came, typed_of
+from app.ui.readings.typed import OpenReading, Typed, as_it_came, typed_of
 from app.ui.readings.words import tr
 from app.ui.said import Said
 from app.ui.session import Session
-from app.work.edit import Edit, edit_reading
+from app.work.edit import Done, Edit, edit_reading
 
 _NO_LIMIT = (1 << 24) - 1  # Qt's own largest width
 WIDTH = 300.0  # px at a text size of 13 px
-
-
-@dataclass(slots=True)
-class _Open:
-    """The reading that is open, and what its fields said before anything was typed."""
-
-    reading: Reading
-    before: Typed
-    value_sure: bool = False
-    time_sure: bool = False
 
 
 class ReadingForm(QWidget):
@@ -52,7 +44,7 @@ class ReadingForm(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._open: _Open | None = None
+        self._open: OpenReading | None = None
         self._drafts: dict[int, Typed] = {}
         self._question: ToAnswer | None = None
         self._alone = False
@@ -64,9 +56,10 @@ class ReadingForm(QWidget):
         self._kept = Label("", self, role=Role.SMALL, ink="ink2", wrap=True)
         self._came = Label("", self, role=Role.SMALL, ink="ink3", wrap=True)
         self._trouble = Label("", self, wrap=True)
-        self.save = Button(tr("Save"), self, main=True, size="form")
+        self.save = writes(Button(tr("Save"), self, main=True, size="form"))
         self.forget = FlatButton(tr("As it was"), self, underlined=True)
         self._scroll = QScrollArea(self)
+        self._patience = Patience(self._on_written, self._on_not_written, self._on_waiting, self)
         self._lay_out()
         self._close.clicked.connect(self.leave)
         self.save.clicked.connect(self.submit)
@@ -180,15 +173,14 @@ class ReadingForm(QWidget):
         if self._alone:
             return
         painter = QPainter(self)
-        turned = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
-        left = self.width() - 1 if turned else 0
+        left = self.width() - 1 if self.layoutDirection() is Qt.LayoutDirection.RightToLeft else 0
         painter.fillRect(left, 0, 1, self.height(), QColor(tokens_now().line))
         painter.end()
 
     def _show(self, reading: Reading) -> None:
         before = typed_of(reading, self._session.person)
         draft = self._drafts.get(reading.id)
-        self._open = _Open(reading, before)
+        self._open = OpenReading(reading, before)
         self._clear()
         self.fields.set_typed(draft or before)
         self._kept.setText(tr("Not saved yet: what you typed before.") if draft else "")
@@ -198,16 +190,23 @@ class ReadingForm(QWidget):
         self._on_changed()
 
     def _write(self, row_id: int, edit: Edit) -> None:
-        session = self._session
-        try:
-            done = edit_reading(session.diary, session.person, row_id, edit, now=session.now())
-        except DiaryError as trouble:
-            self._trouble.setText(str(trouble))
-            self._trouble.show()
-            return
-        self._drafts.pop(row_id, None)
+        session, diary = self._session, self._session.diary
+        call = partial(edit_reading, diary, session.person, row_id, edit, now=session.now())
+        self._patience.do(call)
+
+    def _on_written(self, done: Done) -> None:
+        if self._open is not None:
+            self._drafts.pop(self._open.reading.id, None)
         self._shut()
-        session.changed(Said(done.sentence))
+        self._session.changed(Said(done.sentence))
+
+    def _on_not_written(self, trouble: DiaryError) -> None:
+        self._trouble.setText(str(trouble))
+        self._trouble.show()
+
+    def _on_waiting(self, waits: bool) -> None:
+        self._on_not_written(Busy(tr("Saving; the diary is busy") if waits else ""))
+        self.fields.setEnabled(not waits)  # what is typed now would be lost when it is saved
 
     def _shut(self) -> None:
         self._open = None

@@ -16,6 +16,7 @@ from app.store.beside import NOTHING, Beside, beside_of
 from app.store.columns import Columns
 from app.ui.controls import PageHead
 from app.ui.controls.drawing import px
+from app.ui.gate import writes
 from app.ui.job import Job
 from app.ui.page import Page
 from app.ui.period_bar import PeriodBar
@@ -29,6 +30,7 @@ from app.ui.readings.model import Column, ReadingsModel
 from app.ui.readings.view import ReadingsView
 from app.ui.readings.widths import column_texts
 from app.ui.readings.words import head_words, quiet_words
+from app.ui.said import Said
 from app.ui.session import DEFAULT_DAYS, Session
 
 _TABLE_LEAST = 380.0  # px at a text size of 13 px: narrower, the form takes the table's place
@@ -58,7 +60,7 @@ class ReadingsPage(Page):
         self._texts = Job(self)
         self.doing = Doing(session, self.view, self.bar, self)
         self._lay_out()
-        self._edit = keyed(self.tr("Correct…"), "F2", self._on_edit_current, of=self.view)
+        self._edit = writes(keyed(self.tr("Correct…"), "F2", self._on_edit_current, of=self.view))
         find = QKeySequence.StandardKey.Find
         self._find = keyed(self.tr("Find in notes"), find, self._on_find, of=self)
         self._sort = keyed(
@@ -171,6 +173,9 @@ class ReadingsPage(Page):
     # What is heard.
 
     def _on_edit(self, row: int) -> None:
+        if self.session.why_not:  # a double click asks no action
+            self.session.said.emit(Said(self.session.why_not, undo=False))
+            return
         self.form.suggest(sorted(set(self._beside.keepers.values())))
         self.form.open(self.model.ids_at([row])[0])
         self._fit_form()

@@ -44,6 +44,16 @@ class Typed:
         }
 
 
+@dataclass(slots=True)
+class OpenReading:
+    """The reading that is open, and what its fields said before anything was typed."""
+
+    reading: Reading
+    before: Typed
+    value_sure: bool = False
+    time_sure: bool = False
+
+
 def typed_of(reading: Reading, person: Person) -> Typed:
     """What the fields say of a reading as it is."""
     glucose = reading.glucose
