@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 import argparse
-import re
 from collections.abc import Callable, Mapping, Sequence
-from datetime import date, time, timedelta
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from app.cli.note_words import words_of_note
 from app.cli.words import one_line, plural
-from app.domain.clock import Moment, Period, moment_now
-from app.domain.errors import DiaryError, NeedsAnswer, Question, Refused
+from app.domain.clock import Moment, Period
+from app.domain.errors import DiaryError, Refused
 from app.domain.ketone_cautions import ketone_caution
 from app.domain.ketones import band_of, read_ketones
 from app.domain.labs import read_lab
-from app.domain.numerals import plain_number
 from app.domain.written import EVENT_KINDS, SPAN_KINDS
 from app.review.figures import today_of
 from app.review.written import written_in
 from app.store.people import care_texts
 from app.work.note_days import note_change, note_days, tag_day, tag_moment
 from app.work.note_down import Noted, moment_typed, note_event, note_help, note_ketones, note_lab
+from app.work.note_typed import carbs_typed, end_typed, moment_of_day
 
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
@@ -30,9 +29,6 @@ if TYPE_CHECKING:
     from app.store.diary import Diary
 
 _SPOKEN = {"travel": "journey", "set-aside": "set_aside"}
-_MOST_CARBS = 400.0  # grams; beyond it is asked about (a rule of this diary)
-_CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})")
-_NOON = time(12)
 
 
 def _words_of_note(note: argparse.ArgumentParser) -> None:
@@ -77,7 +73,7 @@ def _lab(asked: Asked) -> int:
     options, now = asked.options, asked.around.now
     result = read_lab(" ".join(options.result), sure=options.sure)
     with asked.person() as (diary, person):
-        at = _on_day(options.on, asked, person)
+        at = moment_of_day(options.on, person, now=now, sure=options.sure)
         noted = note_lab(diary, person, result, at, now=now)
     return _say(asked, person, noted, {"result": result.shown})
 
@@ -111,7 +107,7 @@ def _days(asked: Asked) -> int:
 def _event(asked: Asked) -> int:
     options, now = asked.options, asked.around.now
     kind = _kind(options.kind, EVENT_KINDS)
-    carbs = None if options.carbs is None else _carbs(options.carbs, sure=options.sure)
+    carbs = None if options.carbs is None else carbs_typed(options.carbs, sure=options.sure)
     with asked.person() as (diary, person):
         at = _at(asked, person)
         noted = note_event(
@@ -174,26 +170,11 @@ def _at(asked: Asked, person: Person) -> Moment:
     )
 
 
-def _on_day(day: date | None, asked: Asked, person: Person) -> Moment:
-    """Noon stands for a day whose time was not said; on the day itself never a time to come."""
-    now = asked.around.now
-    if day is None or day == moment_now(now, person.zone).local.date():
-        return moment_now(now, person.zone)
-    return moment_typed(f"{day} {_NOON:%H:%M}", person, now=now, sure=asked.options.sure)
-
-
 def _until(asked: Asked, person: Person, start: Moment) -> Moment | None:
-    """The end of an event: a time alone is the next one after its beginning."""
     options, now = asked.options, asked.around.now
     if options.until is None:
         return None
-    said = options.until.strip()
-    found = _CLOCK.fullmatch(said)
-    if found and int(found[1]) < 24 and int(found[2]) < 60:
-        end = start.local.replace(hour=int(found[1]), minute=int(found[2]), second=0)
-        end += timedelta(days=end <= start.local)
-        said = f"{end:%Y-%m-%d %H:%M}"
-    return moment_typed(said, person, now=now, zone=options.zone, sure=options.sure)
+    return end_typed(options.until, start, person, now=now, zone=options.zone, sure=options.sure)
 
 
 def _kind(typed: str, kinds: Sequence[str]) -> str:
@@ -205,18 +186,6 @@ def _kind(typed: str, kinds: Sequence[str]) -> str:
             f"{', '.join(kinds)}. Words of your own go behind it."
         )
     return code
-
-
-def _carbs(typed: str, *, sure: bool) -> float:
-    plain = plain_number(typed.strip().casefold().removesuffix("g"))
-    if plain is None:
-        raise Refused(
-            f'"{typed}" is no amount in grams. Nothing was saved; write it as 45 or 12.5.'
-        )
-    if float(plain) > _MOST_CARBS and not sure:
-        asks = f"{plain} g is a lot for one meal. Is it right? Nothing was saved yet."
-        raise NeedsAnswer((Question("carbs", asks, ("--sure",)),))
-    return float(plain)
 
 
 def _care(diary: Diary, person: Person) -> CareTexts | None:

@@ -125,4 +125,6 @@ class Cells(QAbstractTableModel):
         head = self._heads[section]
         if role == Qt.ItemDataRole.DisplayRole:
             return head.text
-        return head.words if role == Qt.ItemDataRole.AccessibleTextRole else None
+        if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole):
+            return head.words
+        return None

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import datetime
 from functools import partial
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.domain.clock import Period
@@ -15,23 +13,18 @@ from app.domain.errors import DiaryError
 from app.domain.marks import SLOTS, Mark
 from app.domain.question import Kind, Outcome, Question
 from app.look.theme import follow_theme
-from app.review.asked_before import answered
-from app.review.asking import Answer
 from app.review.asking_words import asked_so_far
-from app.review.compare import Compared, names_there
-from app.review.days_named import WordForDays, words_for_days
-from app.review.record import Record
-from app.store.diary import Diary
 from app.ui.controls import Button, CheckBox, Choice, FieldNote, FlowRow, Label, SectionTitle
 from app.ui.controls.drawing import px
 from app.ui.job import Job
+from app.ui.patterns.asking import NAMED, Offers, Told, ask_and_keep, offers_of
 from app.ui.patterns.question_card import QuestionCard
 from app.ui.patterns.question_words import answer_words
 from app.ui.patterns.words import many, tr
 from app.ui.reading_words import mark_name
+from app.ui.said import Said
 from app.ui.session import Session
 from app.ui.words import period_words
-from app.work.ask import keep_question
 
 _LONGEST = 36  # letters of a person's own word in a list; the whole stands in its tip
 _KINDS = (
@@ -46,30 +39,10 @@ _OUTCOMES = (
     ("days or nights with a high", Outcome.HIGH),
     ("the mean", Outcome.MEAN),
 )
-_NAMED = (Kind.METERS, Kind.KEEPERS, Kind.PLACES)
-
-
-@dataclass(frozen=True, slots=True)
-class Offers:
-    """What can be asked about in all days: own words for days, and names by kind."""
-
-    period: Period
-    words: tuple[WordForDays, ...]
-    names: dict[Kind, tuple[str, ...]]
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """An answer, and how many questions there are now."""
-
-    found: Answer | Compared
-    count: int
 
 
 class AskDialog(QDialog):
-    """Signals: asked() when a question was answered and kept."""
-
-    asked = Signal()
+    """What is compared, where and by what; the answer comes below, and the question is kept."""
 
     def __init__(self, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
@@ -97,7 +70,9 @@ class AskDialog(QDialog):
         self.period.clear()
         self.period.addItem(tr("everything written"), period)
         self.period.addItem(words, session.period)
-        self._offering.start(partial(_offers, session.diary, session.record, period, session.now()))
+        self._offering.start(
+            partial(offers_of, session.diary, session.record, period, session.now())
+        )
         self._fit()
         self.open()
         self.kind.setFocus(Qt.FocusReason.ShortcutFocusReason)
@@ -125,10 +100,11 @@ class AskDialog(QDialog):
         self.period = _choice((), tr("Days"))
         self.same = CheckBox(tr("other days on the same weekdays alone"), self)
         self.ask = Button(tr("Ask"), self, main=True, size="form")
+        self.ask.setDefault(True)
         self._shut = Button(tr("Close"), self)
         self._note, self._said = FieldNote("", self), ""
         self._card: QuestionCard | None = None
-        self._rows: dict[QWidget, QWidget] = {}
+        self._rows: dict[QWidget, FlowRow] = {}
         self._labels: list[Label] = []
         inside = QWidget()
         inside.setObjectName("scrolled")
@@ -185,7 +161,7 @@ class AskDialog(QDialog):
     def _fit(self) -> None:
         """Show the lines that the chosen kind needs, filled with what is written."""
         kind = self._kind()
-        named = kind in _NAMED
+        named = kind in NAMED
         names = self._offers.names.get(kind, ()) if self._offers is not None else ()
         if named:
             for at, choice in enumerate((self.first, self.second)):
@@ -198,6 +174,8 @@ class AskDialog(QDialog):
         self.same.setVisible(kind is Kind.DAYS)
         for choice in (self.first, self.second):
             self._rows[choice].setVisible(named)
+        for row in self._rows.values():
+            row.settle()  # what a list offers decides how wide it is
         lacking = self._lacking(kind, names)
         self.ask.setEnabled(not lacking)
         self._note.clear_error()
@@ -211,7 +189,7 @@ class AskDialog(QDialog):
                 "No tag, event or named stretch of days is written yet, so there are no days to "
                 "pick out. Tag readings or note events first."
             )
-        if kind in _NAMED and len(names) < 2:
+        if kind in NAMED and len(names) < 2:
             return tr("Two with readings are needed to compare; there are fewer.")
         return ""
 
@@ -225,7 +203,7 @@ class AskDialog(QDialog):
         what: tuple[str, ...] = ()
         if kind is Kind.DAYS:
             what = (str(self.word.value()),)
-        elif kind in _NAMED:
+        elif kind in NAMED:
             what = (str(self.first.value()), str(self.second.value()))
         return Question(
             kind=kind,
@@ -242,7 +220,7 @@ class AskDialog(QDialog):
         self.ask.setEnabled(False)
         self._note.clear_error()
         self.job.start(
-            partial(_ask, session.diary, session.record, self._question(), session.now())
+            partial(ask_and_keep, session.diary, session.record, self._question(), session.now())
         )
 
     def _on_answered(self, told: Told) -> None:
@@ -251,7 +229,10 @@ class AskDialog(QDialog):
         self._answer.addWidget(self._card)
         self._said = asked_so_far(told.count)
         self._fit()
-        self.asked.emit()
+        if told.is_new:
+            words = told.found.question.words
+            kept = tr("The question is kept and counted: {words}").format(words=words)
+            self._session.changed(Said(kept, undo=True))
 
     def _on_failed(self, trouble: BaseException) -> None:
         if not isinstance(trouble, DiaryError):
@@ -288,13 +269,3 @@ def _choice(choices: Iterable[tuple[str, object]], name: str) -> Choice:
 
 def _short(word: str) -> str:
     return word if len(word) <= _LONGEST else f"{word[: _LONGEST - 1].rstrip()}…"
-
-
-def _offers(diary: Diary, record: Record, period: Period, now: datetime) -> Offers:
-    names = {kind: names_there(diary, record, kind, period, now=now) for kind in _NAMED}
-    return Offers(period, words_for_days(diary, record.person, period), names)
-
-
-def _ask(diary: Diary, record: Record, question: Question, now: datetime) -> Told:
-    found = answered(diary, record, question, now)
-    return Told(found, keep_question(diary, record.person, question, now=now))

@@ -34,9 +34,12 @@ class AtOnceBox(QFrame):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._column = QVBoxLayout(self)
+        self._row = QHBoxLayout(self)
+        self._column = QVBoxLayout()
+        self._row.addLayout(self._column, 1)
         self._lines: list[QWidget] = []
         self.button = FlatButton("", self, size="bar", underlined=True)
+        self._row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignVCenter)
         self.button.clicked.connect(self.all_asked)
         self.listed: tuple[AtOnce, ...] = ()
         self.title = ""
@@ -46,8 +49,6 @@ class AtOnceBox(QFrame):
         """Show the newest three; help comes first of all."""
         for line in self._lines:
             self._column.removeWidget(line)
-            if self.button.parent() is line:
-                self.button.setParent(self)
             line.hide()
             line.deleteLater()
         self._lines = []
@@ -58,24 +59,24 @@ class AtOnceBox(QFrame):
         if not listed:
             return
         unit = session.person.unit
-        line = number_words(figure_words(VERY_LOW_BELOW.in_unit(unit), unit))
+        limit = number_words(figure_words(VERY_LOW_BELOW.in_unit(unit), unit))
         self.title = tr("Listed first, without counting: {n}").format(n=count_words(len(listed)))
         every = tr("all {n}").format(n=count_words(len(listed)))
         self.button.setText(every if len(listed) > _SHOWN else tr("list"))
         self.button.setAccessibleName(self.title)
         if helps:
             head = many(len(helps), "Help was needed: {n}", "Help was needed: {n}")
-            self._add(head, helps, session, last=not far)
+            self._add(head, helps, session)
         if far:
             rechecks = sum(each.recheck for each in far)
-            head = tr("Below {line}, listed first: {n}").format(line=line, n=count_words(len(far)))
+            head = tr("Below {line}, listed first: {n}").format(line=limit, n=count_words(len(far)))
             if rechecks:
                 head += many(rechecks, " ({n} a recheck)", " ({n} rechecks)")
-            self._add(head, far, session, last=True)
+            self._add(head, far, session)
         self.setAccessibleName(self.title)
         self._restyle()
 
-    def _add(self, head: str, listed: Sequence[AtOnce], session: Session, *, last: bool) -> None:
+    def _add(self, head: str, listed: Sequence[AtOnce], session: Session) -> None:
         items: list[QWidget] = [Label(head, self, role=Role.STRONG)]
         if listed[0].help is None:
             items.insert(0, _Sign(self))
@@ -85,12 +86,7 @@ class AtOnceBox(QFrame):
                 items.append(_Told(told.value, told.when, self))
             else:  # what help was like is in somebody's own words, and may be long
                 items.append(WrapLabel(told.words, self))
-        line = QWidget(self)
-        row = QHBoxLayout(line)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(FlowRow(items, line, gap=14), 1)
-        if last:
-            row.addWidget(self.button)
+        line = FlowRow(items, self, gap=14)
         self._column.addWidget(line)
         self._lines.append(line)
 
@@ -102,7 +98,7 @@ class AtOnceBox(QFrame):
         painter.end()
 
     def _restyle(self) -> None:
-        self._column.setContentsMargins(px(16), px(5), px(12), px(5))
+        self._row.setContentsMargins(px(16), px(5), px(12), px(5))
         self._column.setSpacing(px(2))
         self.update()
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QBoxLayout, QVBoxLayout, QWidget
 
 from app.look.theme import follow_theme
 from app.look.type import Role
@@ -68,6 +68,8 @@ class PatternsBody(QWidget):
         """Show what repeats, and the test map."""
         self._shown = shown
         found, n = shown.found, shown.found.n
+        if self.panel.isAncestorOf(QApplication.focusWidget() or self):
+            self.table.setFocus()
         self.panel.hide()
         self.first.show_listed(found.at_once, self._session)
         self.table.show_rows(shown)

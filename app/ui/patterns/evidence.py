@@ -27,7 +27,7 @@ from app.ui.patterns.prose import Prose
 from app.ui.patterns.words import tr
 from app.ui.reading_words import mark_name
 from app.ui.session import Session
-from app.ui.words import joined, number_words, short_moment_words
+from app.ui.words import count_words, joined, number_words, short_moment_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +179,7 @@ def _in_a_line(pattern: Pattern) -> str:
 
 def _looked_left(pattern: Pattern) -> Iterator[str]:
     before = before_words(pattern)
-    hours = words.count_words(pattern.before.hours)
+    hours = count_words(pattern.before.hours)
     if not pattern.hits:
         return
     if not before:

@@ -97,7 +97,6 @@ class PatternsPage(Page):
             return
         if self._dialog is None:
             self._dialog = AskDialog(self.session, self)
-            self._dialog.asked.connect(self._ask_again)
         self._dialog.open_for(self.session)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -136,7 +135,6 @@ class PatternsPage(Page):
     def _connect(self) -> None:
         session = self.session
         session.period_changed.connect(self.mark_stale)
-        session.said.connect(self._on_said)
         self.job.answered.connect(self._show)
         self.beside_job.answered.connect(self._show_beside)
         self.questions_job.answered.connect(self._show_questions)
@@ -184,13 +182,6 @@ class PatternsPage(Page):
     def _on_all_questions(self) -> None:
         self._all_questions = True
         self._ask_again()
-
-    def _on_said(self, _said: object) -> None:
-        """A question may have been taken back; no reading changes by that."""
-        if self.session.has_person and self.isVisible():
-            self._ask_again()
-        else:
-            self._stale = True
 
     def _on_looked_at(self, part: QWidget) -> None:
         self.area.ensureWidgetVisible(part, 0, px(12))

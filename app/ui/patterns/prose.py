@@ -7,6 +7,7 @@ from PySide6.QtGui import QFontMetrics
 from app.ui.controls import WrapLabel
 
 _LONGEST_LINE = 90  # longer lines lose the eye on its way back (common practice, no source)
+_USUAL = "tests of a slot on other days, and what was written before them"
 
 
 class Prose(WrapLabel):
@@ -17,4 +18,6 @@ class Prose(WrapLabel):
 
     def _restyle(self) -> None:
         super()._restyle()
-        self.setMaximumWidth(QFontMetrics(self.font()).averageCharWidth() * _LONGEST_LINE)
+        # An average letter of running text; that of the font's whole alphabet is narrower.
+        letter = QFontMetrics(self.font()).horizontalAdvance(_USUAL) / len(_USUAL)
+        self.setMaximumWidth(round(letter * _LONGEST_LINE))

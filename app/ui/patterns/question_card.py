@@ -42,6 +42,7 @@ class QuestionCard(QWidget):
             self._grid.addWidget(range_, first + 1, 2, top)
             quiet = WrapLabel(side.quiet, self, role=Role.SMALL, ink="ink3")
             self._grid.addWidget(quiet, first + 2, 0, 1, 3)
+            self._grid.setRowStretch(first + 1, 1)  # a long name leaves the numbers together
         for column, share in enumerate((3, 3 if answer.has_shares else 0, 3)):
             self._grid.setColumnStretch(column, share)
         if answer.sides:

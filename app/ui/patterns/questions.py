@@ -29,6 +29,8 @@ class Questions(QWidget):
         super().__init__(parent)
         self._title = SectionTitle(tr("Questions asked"), self)
         self._none = Prose("", self, role=Role.SMALL, ink="ink2")
+        self._shown: list[QuestionCard] = []
+        self._rules: list[Hairline] = []
         self._cards = QVBoxLayout()
         self._cards.setContentsMargins(0, 0, 0, 0)
         self.button = FlatButton("", self, size="bar", underlined=True)
@@ -46,21 +48,22 @@ class Questions(QWidget):
     @property
     def cards(self) -> list[QuestionCard]:
         """The questions that are shown."""
-        found = (self._cards.itemAt(at).widget() for at in range(self._cards.count()))
-        return [each for each in found if isinstance(each, QuestionCard)]
+        return list(self._shown)
 
     def show_questions(self, asked: AskedSoFar, session: Session) -> None:
         """Show the newest ones, and how many there are in all."""
-        while self._cards.count():
-            old = self._cards.takeAt(0).widget()
-            if old is not None:
-                old.hide()
-                old.deleteLater()
-        for at, each in enumerate(asked.newest):
-            if at:
-                self._cards.addWidget(Hairline(self))
+        for old in (*self._shown, *self._rules):
+            self._cards.removeWidget(old)
+            old.hide()
+            old.deleteLater()
+        self._shown, self._rules = [], []
+        for each in asked.newest:
+            if self._shown:
+                self._rules.append(Hairline(self))
+                self._cards.addWidget(self._rules[-1])
             words = words_of(each, session.person, session.today())
-            self._cards.addWidget(QuestionCard(words, self))
+            self._shown.append(QuestionCard(words, self))
+            self._cards.addWidget(self._shown[-1])
         self._title.set_count(asked.count or None)
         self._none.setText(
             tr(

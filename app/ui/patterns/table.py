@@ -21,11 +21,12 @@ from app.ui.patterns import words
 from app.ui.patterns.share_line import paint_share
 from app.ui.patterns.strip import TimeSight, paint_time_strip
 from app.ui.patterns.words import tr
+from app.ui.reading_words import mark_name
 from app.ui.words import count_words
 
 _HOW, _WHAT, _COUNT, _STRIP, _SHARE = range(5)
 _ROW, _STRIP_HIGH, _PAD = 48, 36, 8
-_LINE, _STRIP_WIDE, _GAP = 130, 300, 8  # the share's line, the strip, between line and numbers
+_LINE, _LINE_LEAST, _STRIP_WIDE, _GAP = 130, 56, 300, 8  # of the share, the strip, between
 
 _Index = QModelIndex | QPersistentModelIndex
 
@@ -93,17 +94,20 @@ class PatternTable(FigureTable):
         if count != _SHARE + 1:
             return
         widths = {column: self._wanted(column) for column in range(count)}
-        widths[_STRIP] = self._least(_STRIP)
+        for column in (_STRIP, _SHARE):
+            widths[column] = self._least(column)
         for column in (_STRIP, _SHARE):
             lost = sum(widths.values()) > room
             self.setColumnHidden(column, lost)
             if lost:
                 del widths[column]
         spare = room - sum(widths.values())
-        if _STRIP in widths:
-            widths[_STRIP] += spare
-        else:
-            widths[_WHAT] = max(self._least(_WHAT), widths[_WHAT] + spare)
+        if spare > 0 and _SHARE in widths:
+            given = min(spare, self._wanted(_SHARE) - widths[_SHARE])
+            widths[_SHARE] += given
+            spare -= given
+        rest = _STRIP if _STRIP in widths else _WHAT
+        widths[rest] = max(self._least(rest), widths[rest] + spare)
         for column, width in widths.items():
             self.setColumnWidth(column, width)
 
@@ -125,13 +129,16 @@ class PatternTable(FigureTable):
             )
         elif column == _SHARE:
             wide = px(_LINE) + px(_GAP) + numbers_width(self._rows)
-        return max(head, wide) + (1 if column == _HOW else 2) * px(self.pad_px)
+            head = min(head, 2 * wide)
+        return 2 + max(head, wide) + (1 if column == _HOW else 2) * px(self.pad_px)
 
     def _least(self, column: int) -> int:
         if column == _STRIP:
             return px(120)
         if column == _WHAT and self._rows:
             return sign_width(0) + px(_GAP) + px(84)
+        if column == _SHARE and self._rows:
+            return px(_LINE_LEAST) + px(_GAP) + numbers_width(self._rows) + 2 * px(self.pad_px)
         return self._wanted(column)
 
 
@@ -244,7 +251,7 @@ def _interval(row: PatternRow) -> str:
 
 def _both(row: PatternRow, unit: Unit) -> tuple[str, str, int, int]:
     """Both lines of what and where, and their widths."""
-    upper = words.mark_name(row.pattern.slot)
+    upper = mark_name(row.pattern.slot)
     lower = words.what_in_short(row.pattern, unit)
     return (
         upper,
@@ -262,7 +269,7 @@ def _cells(row: PatternRow, unit: Unit) -> list[Cell]:
     return [
         Cell(words.step_name(pattern.step), said=words.finding(pattern, unit), at_end=False),
         Cell(
-            words.mark_name(pattern.slot),
+            mark_name(pattern.slot),
             words.what_in_short(pattern, unit),
             said="; ".join(
                 part

@@ -19,7 +19,8 @@ from app.ui.controls.drawing import leading, paint_ring, px, trailing
 from app.ui.figures.cells import CELL_ROLE, Cell, Head
 from app.ui.figures.table import FigureTable
 from app.ui.patterns.prose import Prose
-from app.ui.patterns.words import many, mark_name, tr
+from app.ui.patterns.words import many, tr
+from app.ui.reading_words import mark_name
 from app.ui.words import count_words, day_words, joined
 
 _ROW, _GAP = 28, 2
@@ -220,8 +221,5 @@ def _weekday(day: int) -> str:
 
 def _mixed(ground: str, over: str, depth: float) -> QColor:
     one, other = QColor(ground), QColor(over)
-    parts = (
-        round(a + (b - a) * depth)
-        for a, b in zip(one.getRgb()[:3], other.getRgb()[:3], strict=True)
-    )
-    return QColor(*parts)
+    pairs = ((one.red(), other.red()), (one.green(), other.green()), (one.blue(), other.blue()))
+    return QColor(*(round(a + (b - a) * depth) for a, b in pairs))
