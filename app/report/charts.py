@@ -15,6 +15,7 @@ from app.look.hatch import paint_hatch
 from app.look.marks import MarkLook, paint_mark
 from app.look.median import paint_median
 from app.report.paper import MM, SMALL_PT, Paper
+from app.report.said_below import retimed_days
 from app.report.said_slots import SlotSaid, change_words
 from app.report.words import day_words, tr
 from app.review.lanes import Step
@@ -29,8 +30,8 @@ _MARK_ROOM = 1.6  # mm that a mark keeps from the edge
 class _Scale:
     """From a value to a height on paper."""
 
-    def __init__(self, low: float, high: float, area: QRectF) -> None:
-        self._low, self._high, self._area = low, high, area
+    def __init__(self, ends: tuple[float, float], area: QRectF) -> None:
+        (self._low, self._high), self._area = ends, area
 
     def y(self, value: float) -> float:
         """Where a value stands, kept inside."""
@@ -43,18 +44,18 @@ def words_height(paper: Paper) -> float:
     return _ROWS * paper.line_height(SMALL_PT) * 1.16 + 1.5 * MM
 
 
-def paint_slots(
-    paper: Paper, page: VisitPage, said: tuple[SlotSaid, ...], area: QRectF
-) -> None:
+def paint_slots(paper: Paper, page: VisitPage, said: tuple[SlotSaid, ...], area: QRectF) -> None:
     """A column for each slot: its goal in white, its readings, box and median; words below."""
     plot = area.adjusted(_LEFT * MM, 1.2 * MM, -_RIGHT * MM, -words_height(paper))
     found = page.by_slot
-    scale = _Scale(found.scale.low, found.scale.high, plot.adjusted(0, 2 * MM, 0, -2 * MM))
+    scale = _Scale(page.slot_ends, plot)
     wide = plot.width() / len(SLOTS)
     goals = {mark: step for step in found.lanes.steps for mark in step.marks}
     boxes = {box.mark: box for box in found.slots}
     for at, mark in enumerate(SLOTS):
-        column = QRectF(plot.left() + at * wide + 0.06 * wide, plot.top(), wide * 0.88, plot.height())
+        column = QRectF(
+            plot.left() + at * wide + 0.06 * wide, plot.top(), wide * 0.88, plot.height()
+        )
         _paint_lane(paper, column, goals.get(mark), scale)
         if not boxes[mark].n:
             paint_hatch(paper.painter, column, paper.tokens, paper.mark_scale)
@@ -71,7 +72,7 @@ def paint_slots(
             paint_median(paper.painter, bar, paper.tokens)
     _paint_limits(paper, page, plot, scale)
     _paint_marks(paper, found.marks, plot, wide, scale)
-    _write_columns(paper, page, said, plot, wide, area)
+    _write_columns(paper, said, plot, wide, area)
 
 
 def _paint_lane(paper: Paper, column: QRectF, goal: Step | None, scale: _Scale) -> None:
@@ -94,7 +95,7 @@ def _paint_limits(paper: Paper, page: VisitPage, plot: QRectF, scale: _Scale) ->
     found = page.by_slot
     named: dict[float, LimitPair | None] = dict.fromkeys(found.lanes.limits)
     for pair in (HIGH_ABOVE, VERY_HIGH_ABOVE):
-        if found.scale.low < pair.in_unit(page.unit) < found.scale.high:
+        if page.slot_ends[0] < pair.in_unit(page.unit) < page.slot_ends[1]:
             named.setdefault(pair.in_unit(page.unit), pair)
     low = LOW_BELOW.in_unit(page.unit)
     y = scale.y(low)
@@ -133,9 +134,7 @@ def _in_both(limit: float, page: VisitPage) -> tuple[str, str]:
     return shown(limit, page.unit), shown(converted(limit, page.unit, page.second), page.second)
 
 
-def _paint_marks(
-    paper: Paper, marks: DrawnMarks, plot: QRectF, wide: float, scale: _Scale
-) -> None:
+def _paint_marks(paper: Paper, marks: DrawnMarks, plot: QRectF, wide: float, scale: _Scale) -> None:
     room = plot.adjusted(0, _MARK_ROOM * MM, 0, -_MARK_ROOM * MM)
     for at in range(len(marks)):
         slot, along = divmod(float(marks.x[at]), 1.0)
@@ -148,16 +147,11 @@ def _paint_marks(
 
 
 def _write_columns(
-    paper: Paper,
-    page: VisitPage,
-    said: tuple[SlotSaid, ...],
-    plot: QRectF,
-    wide: float,
-    area: QRectF,
+    paper: Paper, said: tuple[SlotSaid, ...], plot: QRectF, wide: float, area: QRectF
 ) -> None:
     high = paper.line_height(SMALL_PT) * 1.16
     top = plot.bottom() + 0.6 * MM
-    heads = ("", "", tr("median"), tr("n, outside"), tr("mean"))
+    heads = ("", "", tr("median"), "n", tr("mean"))
     for row, text in enumerate(heads):
         place = QRectF(area.left(), top + row * high, (_LEFT - 2.0) * MM, high)
         paper.write(place, text, SMALL_PT, ink="ink3", side=Qt.AlignmentFlag.AlignRight)
@@ -171,8 +165,8 @@ def _write_columns(
             (each.mean, SMALL_PT, False, "ink2"),
         )
         for row, (text, points, bold, ink) in enumerate(cells):
-            place = QRectF(left, top + row * high, wide, high)
-            paper.write(place, text, points, bold=bold, ink=ink)
+            place = QRectF(left, top + row * high, wide * 0.96, high)
+            paper.write_fitting(place, text, points, bold=bold, ink=ink)
         _write_outside(paper, each, QRectF(left, top + 3 * high, wide, high))
 
 
@@ -196,7 +190,7 @@ def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
     over = names * min(2, len(page.changes))
     plot = area.adjusted(_LEFT * MM, over, -2 * MM, -names * 1.1)
     found = page.by_slot
-    scale = _Scale(found.scale.low, found.scale.high, plot.adjusted(0, 1.5 * MM, 0, -1.5 * MM))
+    scale = _Scale(page.waking_ends, plot)
     goal = next((step for step in found.lanes.steps if Mark.WAKING in step.marks), None)
     _paint_lane(paper, plot, goal, scale)
     days = max(1, page.period.days)
@@ -219,12 +213,18 @@ def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
         y = min(room.bottom(), max(room.top(), scale.y(float(marks.value[at]))))
         centre = QPointF(x_of(float(marks.x[at])), y)
         paint_mark(
-            paper.painter, centre, look_at(marks, at, tail=False), paper.tokens, paper.mark_scale * 0.9
+            paper.painter,
+            centre,
+            look_at(marks, at, tail=False),
+            paper.tokens,
+            paper.mark_scale * 0.9,
         )
     _paint_retimed(paper, page, plot, x_of)
 
 
-def _paint_months(paper: Paper, page: VisitPage, plot: QRectF, x_of: Callable[[float], float]) -> None:
+def _paint_months(
+    paper: Paper, page: VisitPage, plot: QRectF, x_of: Callable[[float], float]
+) -> None:
     first, high = page.period.first, paper.line_height(SMALL_PT)
     free = plot.left()
     for back in range(page.period.days):
@@ -241,7 +241,12 @@ def _paint_months(paper: Paper, page: VisitPage, plot: QRectF, x_of: Callable[[f
 
 
 def _paint_change(
-    paper: Paper, page: VisitPage, at: int, plot: QRectF, names: float, x_of: object
+    paper: Paper,
+    page: VisitPage,
+    at: int,
+    plot: QRectF,
+    names: float,
+    x_of: Callable[[float], float],
 ) -> None:
     change = page.changes[at]
     day = change.day - page.period.first.toordinal()
@@ -260,24 +265,20 @@ def _paint_change(
     paper.write(QRectF(left, top, min(wide + MM, plot.width()), names), text, SMALL_PT)
 
 
-def _paint_retimed(paper: Paper, page: VisitPage, plot: QRectF, x_of: Callable[[float], float]) -> None:
+def _paint_retimed(
+    paper: Paper, page: VisitPage, plot: QRectF, x_of: Callable[[float], float]
+) -> None:
     """A bracket below the days whose clock was repaired."""
     first = page.period.first.toordinal()
-    for each in page.repaired:
-        left, right = x_of(each.first_day - first), x_of(each.last_day - first)
+    high = paper.line_height(SMALL_PT)
+    text = tr("re-timed")
+    wide = paper.text_width(text, SMALL_PT)
+    for _, since, until in retimed_days(page):
+        left, right = x_of(since - first), x_of(until - first)
         y = plot.bottom() - 0.4 * MM
         paper.painter.setPen(paper.pen("ink2", 0.25))
         paper.painter.drawPolyline(
-            [
-                QPointF(left, y - MM),
-                QPointF(left, y),
-                QPointF(right, y),
-                QPointF(right, y - MM),
-            ]
+            [QPointF(left, y - MM), QPointF(left, y), QPointF(right, y), QPointF(right, y - MM)]
         )
-        high = paper.line_height(SMALL_PT)
-        text = tr("re-timed")
-        wide = paper.text_width(text, SMALL_PT)
         place = QRectF((left + right - wide) / 2, y - high - 0.3 * MM, wide + MM, high)
         paper.write(place, text, SMALL_PT, ink="ink2")
-

@@ -26,14 +26,15 @@ PER_INCH = 1200
 MM = PER_INCH / 25.4
 SIZES_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 BODY_PT, SMALL_PT, TITLE_PT, FIGURE_PT = 8.6, 7.6, 15.0, 12.0
+_SMALLEST = 0.78  # of its size, where a word has to fit
 _MARK = 0.62  # of the size on screen: a page holds more of them
 
 
 class Paper:
-    """A painter with the type and the few shapes of the page."""
+    """A painter with the type and the few shapes of the page; `zoom` sets all letters smaller."""
 
-    def __init__(self, painter: QPainter, size: str = "A4") -> None:
-        self.painter = painter
+    def __init__(self, painter: QPainter, size: str = "A4", *, zoom: float = 1.0) -> None:
+        self.painter, self._zoom = painter, zoom
         self.tokens: Tokens = LIGHT  # paper is light
         wide, high = SIZES_MM[size]
         self.width, self.height = wide * MM, high * MM
@@ -43,7 +44,7 @@ class Paper:
     def font(self, points: float, *, bold: bool = False) -> QFont:
         """The font of the application in a size of paper, with figures of one width."""
         made = QFont(QGuiApplication.font())
-        made.setPixelSize(max(1, round(points / 72 * PER_INCH)))
+        made.setPixelSize(max(1, round(points * self._zoom / 72 * PER_INCH)))
         made.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
         made.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
         made.setFeature(QFont.Tag("tnum"), 1)
@@ -84,10 +85,19 @@ class Paper:
         self.painter.setPen(self.colour(ink))
         self.painter.drawText(at, side | Qt.AlignmentFlag.AlignVCenter, shown)
 
+    def write_fitting(
+        self, at: QRectF, text: str, points: float, *, bold: bool = False, ink: str = "ink"
+    ) -> None:
+        """One line of plain text, set a little smaller where it would not fit."""
+        wide = self.text_width(text, points, bold=bold)
+        if wide > at.width():
+            points *= max(_SMALLEST, at.width() / wide)
+        self.write(at, text, points, bold=bold, ink=ink)
+
     def paragraphs(
         self, texts: Sequence[str], left: float, top: float, width: float, *, draw: bool = True
     ) -> float:
-        """Paragraphs with `<b>` in them, wrapped; how high they are. Nothing is painted on demand."""
+        """Paragraphs with `<b>` in them, wrapped; how high they are. `draw` off paints nothing."""
         if not texts:
             return 0.0
         document = self._document("".join(f"<p>{each}</p>" for each in texts), width)

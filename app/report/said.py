@@ -63,7 +63,7 @@ def page_said(page: VisitPage) -> Said:
         slots=slots_said(page),
         slots_note=tr(
             "each shape one reading, oldest at left · white: the goal · line: median · "
-            "box: middle half"
+            "box: middle half · ▼ ▲ n: outside the goal of its slot"
         ),
         waking_note=waking_note(page),
         rises=rises,

@@ -141,7 +141,7 @@ def _evened_note(page: VisitPage) -> str:
     evened = page.figures.evened
     if isinstance(evened, Missing):
         return ""
-    return tr("{slots} of 7 slots, equal weight; thinnest n {n}").format(
+    return tr("{slots} of 7 slots, thinnest n {n}").format(
         slots=len(evened.slots), n=evened.smallest_n
     )
 
@@ -160,16 +160,34 @@ def to_know(page: VisitPage) -> tuple[str, ...]:
     return tuple(each for each in said if each)
 
 
+def retimed_days(page: VisitPage) -> list[tuple[str, int, int]]:
+    """Meters whose clock was repaired, with the first and last of days that hang together."""
+    found: list[tuple[str, int, int]] = []
+    for each in sorted(page.repaired, key=lambda each: (each.meter, each.first_day)):
+        if found and found[-1][0] == each.meter and each.first_day - found[-1][2] <= 1:
+            meter, since, until = found[-1]
+            found[-1] = (meter, since, max(until, each.last_day))
+        else:
+            found.append((each.meter, each.first_day, each.last_day))
+    return found
+
+
 def _retimed(page: VisitPage) -> str:
-    told = [
-        tr("{n} of {first} to {last} re-timed: the clock of the {meter} meter was wrong.").format(
-            n=many(each.n, "reading", "readings"),
-            first=day_words(date.fromordinal(each.first_day)),
-            last=day_words(date.fromordinal(each.last_day)),
-            meter=plain(each.meter),
+    told = []
+    for meter, since, until in retimed_days(page):
+        counts = [
+            str(each.n)
+            for each in page.repaired
+            if each.meter == meter and since <= each.first_day <= until
+        ]
+        first, last = (day_words(date.fromordinal(day)) for day in (since, until))
+        told.append(
+            tr("{n} readings of {days} re-timed: the clock of the {meter} meter was wrong.").format(
+                n=listed(counts),
+                days=first if since == until else f"{first} – {last}",
+                meter=plain(meter),
+            )
         )
-        for each in page.repaired
-    ]
     return " ".join(told)
 
 

@@ -123,3 +123,8 @@ def listed(parts: list[str]) -> str:
     if len(parts) < 2:
         return "".join(parts)
     return tr("{first} and {last}").format(first=", ".join(parts[:-1]), last=parts[-1])
+
+
+def title_of(period: Period) -> str:
+    """The title of the file: no author, no name of a person."""
+    return tr("Readings, {period}").format(period=period_words(period))

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from app.domain.clock import Period
 from app.domain.glucose import Unit
+from app.domain.levels import HIGH_ABOVE, LOW_BELOW
 from app.domain.marks import SLOTS, Mark
 from app.domain.person import Person
 from app.domain.targets import TargetSet, in_force
@@ -36,6 +38,7 @@ from app.store.spans import changes_between, spans_between
 
 MOST_ASKED = 5  # a rule of this diary: what a visit can settle
 _VISIT_REACH = 14  # days after the last day in which a visit is the one that the page is for
+_ROOM = 0.08
 _OTHER = {Unit.MG_DL: Unit.MMOL_L, Unit.MMOL_L: Unit.MG_DL}
 
 
@@ -44,8 +47,9 @@ class VisitPage:
     """What a clinician is told, in the order of looking.
 
     `second` is the other unit, given in brackets throughout · `visit` the one the page is for ·
-    `waking` its readings as marks, x in days from the first · `labs` those of the period, and of
-    the visit · `asks` open questions, at most five; `more_asks` stand behind them.
+    `waking` its readings as marks, x in days from the first · `slot_ends` and `waking_ends` how far
+    the axes of their charts reach · `labs` those of the period, and of the visit · `asks` open
+    questions, at most five; `more_asks` stand behind them.
     """
 
     person: Person
@@ -58,7 +62,9 @@ class VisitPage:
     lows: Lows
     ketones: int
     by_slot: ModalDay
+    slot_ends: tuple[float, float]
     waking: DrawnMarks
+    waking_ends: tuple[float, float]
     pairs: PairsFound
     nights: NightsFound
     tests: MapOfTests
@@ -91,6 +97,11 @@ def visit_page(diary: Diary, record: Record, period: Period, *, now: datetime) -
     visit = coming[0] if coming and coming[0].day >= last else (coming[-1] if coming else None)
     labs = lab_values(record, labs_of(diary, person), now=now).a1c
     until = date.fromordinal(max(last, visit.day)) if visit else period.last
+    by_slot = modal_day(record, period, now=now, view="slots")
+    waking = _waking(record, period, now)
+    goal = next((step for step in by_slot.lanes.steps if Mark.WAKING in step.marks), None)
+    of_waking = [] if goal is None else [each for each in (goal.low, goal.high) if each is not None]
+    low, high = LOW_BELOW.in_unit(person.unit), HIGH_ABOVE.in_unit(person.unit)
     open_asks = [each for each in asks_of(diary, person) if each.done_at is None]
     return VisitPage(
         person=person,
@@ -102,8 +113,10 @@ def visit_page(diary: Diary, record: Record, period: Period, *, now: datetime) -
         figures=figures(record, period, now=now),
         lows=lows_of(diary, record, period, now=now),
         ketones=len(ketones_between(diary, person, first, last)),
-        by_slot=modal_day(record, period, now=now, view="slots"),
-        waking=_waking(record, period, now),
+        by_slot=by_slot,
+        slot_ends=_ends(by_slot.marks, (low, high, *by_slot.lanes.limits)),
+        waking=waking,
+        waking_ends=_ends(waking, of_waking or (low, high)),
         pairs=pairs_of(diary, record, period, now=now),
         nights=nights_of(diary, record, period, now=now),
         tests=map_of_tests(record, period, now=now),
@@ -116,6 +129,14 @@ def visit_page(diary: Diary, record: Record, period: Period, *, now: datetime) -
         asks=tuple(open_asks[:MOST_ASKED]),
         more_asks=max(0, len(open_asks) - MOST_ASKED),
     )
+
+
+def _ends(marks: DrawnMarks, limits: Iterable[float]) -> tuple[float, float]:
+    """How far an axis has to reach for every reading and limit, with a little room at both ends."""
+    there = [*marks.value[~marks.apart].tolist(), *limits]
+    low, high = min(there), max(there)
+    room = _ROOM * (high - low)
+    return max(0.0, low - room), high + room
 
 
 def _waking(record: Record, period: Period, now: datetime) -> DrawnMarks:

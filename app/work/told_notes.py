@@ -65,6 +65,19 @@ def _safety_line(words: Words) -> str:
     return f"The person's own low line was put{low}{since}."
 
 
+def _ask_item(words: Words) -> str:
+    return f"A question for the next visit was written down:{_quoted(words, 'text')}."
+
+
+def _ask_done(words: Words) -> str:
+    return f"A question for the visit was ticked off:{_quoted(words, 'text')}."
+
+
+def _visit(words: Words) -> str:
+    outcome = f": {words['outcome']}" if words.get("outcome") else ""
+    return f"The visit of {words.get('day', 'a day')} was written down{outcome}."
+
+
 TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "note_help": _help,
     "note_ketones": _ketones,
@@ -74,4 +87,7 @@ TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "note_days": _days,
     "note_tag": _tag,
     "safety_line": _safety_line,
+    "ask_item": _ask_item,
+    "ask_done": _ask_done,
+    "visit": _visit,
 }
