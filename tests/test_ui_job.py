@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QObject, QThread
 from pytestqt.qtbot import QtBot
 
-from app.ui.job import Job
+from app.ui.job import Job, close_all
 
 
 @pytest.fixture
@@ -74,3 +74,21 @@ def test_a_closed_job_says_nothing_more(job: Job, qtbot: QtBot) -> None:
 
     with qtbot.assertNotEmitted(job.answered, wait=50):
         job.close()
+
+
+def test_what_is_left_is_closed_before_the_program_ends(qtbot: QtBot) -> None:
+    held, done = threading.Event(), threading.Event()
+    owner = QObject()
+    job = Job(owner)
+
+    def work() -> None:
+        held.set()
+        done.wait(5)
+
+    job.start(work)
+    held.wait(5)
+    done.set()
+    close_all()
+
+    assert not job.busy
+    assert job._pool.activeThreadCount() == 0

@@ -4,8 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from typing import Any
+from weakref import WeakSet
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, Signal, Slot
+from shiboken6 import isValid
+
+_ALIVE: WeakSet[Job] = WeakSet()
+
+
+def close_all() -> None:
+    """Close every job that is left, before the program ends.
+
+    A thread that Python stops while it ends takes the whole process down with a message of Qt's.
+    """
+    for job in list(_ALIVE):
+        if isValid(job):
+            job.close()
 
 
 class _Task(QRunnable):
@@ -49,6 +63,7 @@ class Job(QObject):
         self._report.done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
         self._asked = 0
         self._running: dict[int, _Task] = {}
+        _ALIVE.add(self)
 
     @property
     def busy(self) -> bool:

@@ -12,6 +12,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from app.domain.errors import DiaryError
 from app.look.theme import Choice, Theme
 from app.ui.gate import writes
+from app.ui.menu_of_changes import MenuOfChanges
 from app.ui.menu_of_safety import MenuOfSafety
 from app.ui.pages import PAGES
 
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from app.ui.job import Job
     from app.ui.session import Session
     from app.ui.window import Window
-    from app.work.take_back import TakenBack
 
 Keys = str | QKeySequence.StandardKey
 # No Ctrl+Alt: on many keyboards that is the key that letters with accents are typed with.
@@ -34,7 +34,6 @@ class Menus(QObject):
         super().__init__(window)
         self._window = window
         self._session: Session | None = None
-        self._undoing: Job | None = None
         self._checking: Job | None = None
         bar = window.menuBar()
         self._menus = {
@@ -51,18 +50,21 @@ class Menus(QObject):
         self._people = self._menus["diary"].addMenu(self.tr("Person"))
         self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
+        self.changes = MenuOfChanges(self._add, window)
+        self.undo = self.changes.undo
+        for menu in ("diary", "edit"):
+            self._menus[menu].addSeparator()
         self.check = self._add("diary", self.tr("Check the file"), "Ctrl+K", self._on_check)
         self.safety = MenuOfSafety(self._add, lambda: window.guard)
         self._menus["diary"].addSeparator()
         self._add("diary", self.tr("Close"), "Ctrl+Q", window.close)
-        self.undo = self._add("edit", self.tr("Undo"), QKeySequence.StandardKey.Undo, self._on_undo)
         self._fill_view()
         self._fill_go()
         self._add("help", self.tr("Cautions"), "F1", self._on_cautions)
         self._add("help", self.tr("About Thimblebook"), "Shift+F1", self._on_about)
-        for action in (self.add_person, self.settings, self.check, self.undo):
+        for action in (self.add_person, self.settings, self.check):
             action.setEnabled(False)
-        for action in (self.add_person, self.settings, self.undo):
+        for action in (self.add_person, self.settings):
             writes(action)
 
     def fill(self, session: Session) -> None:
@@ -73,11 +75,9 @@ class Menus(QObject):
         self._checking = Job(self)  # pages and rows of fifty years take a second
         self._checking.answered.connect(self._on_checked)
         self._checking.failed.connect(self._on_failed)
-        self._undoing = Job(self)
-        self._undoing.answered.connect(self._on_undone)
-        self._undoing.failed.connect(self._on_failed)
-        for action in (self.add_person, self.settings, self.check, self.undo):
+        for action in (self.add_person, self.settings, self.check):
             action.setEnabled(True)
+        self.changes.fill(session)
         session.person_changed.connect(self._list_people)
         self._list_people()
 
@@ -87,7 +87,8 @@ class Menus(QObject):
         self._of_pages.clear()
         self._people.clear()
         self.safety.set_enabled(False)
-        for action in (self.add_person, self.settings, self.check, self.undo):
+        self.changes.empty()
+        for action in (self.add_person, self.settings, self.check):
             action.setEnabled(False)
 
     def add_page(self, key: str, actions: Sequence[tuple[str, QAction]]) -> None:
@@ -176,22 +177,6 @@ class Menus(QObject):
         except DiaryError as trouble:
             self._list_people()
             self._session.said.emit(Said(str(trouble), undo=False))
-
-    def _on_undo(self) -> None:
-        from app.work.take_back import undo_last
-
-        session = self._session
-        if session is None or not session.has_person or self._undoing is None:
-            return
-        self._window.notice.dismiss()
-        # A change of ten thousand rows takes seconds to take back: off the GUI thread.
-        self._undoing.start(partial(undo_last, session.diary, session.person, now=session.now()))
-
-    def _on_undone(self, done: TakenBack) -> None:
-        from app.ui.said import Said
-
-        if self._session is not None:
-            self._session.changed(Said(done.sentence, undo=False))
 
     def _on_failed(self, trouble: Exception) -> None:
         from app.ui.said import Said

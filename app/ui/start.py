@@ -70,6 +70,7 @@ def open_window(
     try:
         return int(app.exec())
     finally:
+        _close_jobs()
         door.leave()
 
 
@@ -96,13 +97,20 @@ def draw_pages(pictures: Pictures, installation: UUID, clock: Clock) -> list[Pat
 
     drawings = _drawings(pictures)
     offscreen(pictures.scale)
-    for drawing in drawings:
+    for drawing in drawings:  # each with a diary and a window of its own
         session = Session(open_diary(pictures.diary, installation), clock, None)
         # Every page of a diary is that of the first person, as in the window.
         if pictures.person is not None or pictures.page is not None or not session.has_person:
             session.choose(chosen_person(session.persons, pictures.person))
         draw(session, drawing)  # its window lets go of the diary when it closes
+        _close_jobs()
     return [drawing.out.absolute() for drawing in drawings]
+
+
+def _close_jobs() -> None:
+    from app.ui.job import close_all
+
+    close_all()
 
 
 def _drawings(pictures: Pictures) -> list[Drawing]:

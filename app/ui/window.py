@@ -94,6 +94,7 @@ class Window(QMainWindow):
         right.addWidget(self.tabs)
         self.stack = PageStack(ground)
         right.addWidget(self.stack, 1)
+        right.addStretch()  # in its place while nobody is in the diary
         self._notice_row = QHBoxLayout()
         self._notice_row.setContentsMargins(px(24), 0, px(24), px(12))
         right.addLayout(self._notice_row)
@@ -262,7 +263,7 @@ class Window(QMainWindow):
         super().closeEvent(event)
 
     def _on_tab_changed(self, at: int) -> None:
-        if self.session is not None:
+        if self.session is not None and self.session.has_person:
             self.page(PAGES[at].key)
         here = QApplication.focusWidget()
         was_in_page = here is not None and self.stack.isAncestorOf(here)
@@ -290,8 +291,13 @@ class Window(QMainWindow):
         self.notice.say(said.sentence, undo=said.undo)
 
     def _on_person_changed(self) -> None:
-        if self.session is not None and self.session.has_person:
-            self.setWindowTitle(f"{self.session.person.name} – Thimblebook")
+        has_person = self.session is not None and self.session.has_person
+        self.tabs.setEnabled(has_person)
+        self.stack.setVisible(has_person)  # what was there is nobody's any more
+        if has_person:
+            self.page(PAGES[self.tabs.currentIndex()].key)
+        name = self.session.person.name if self.session is not None and has_person else ""
+        self.setWindowTitle(f"{name} – Thimblebook" if name else "Thimblebook")
 
     def _fit_now(self) -> None:
         width = next(

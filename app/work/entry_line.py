@@ -11,7 +11,7 @@ from app.domain.person import Person
 from app.store.diary import Diary
 from app.store.history import ALL_ERASED, BIN_EMPTIED, REDO, SOME_ERASED, UNDO, Entry
 from app.store.people import persons_ever
-from app.work.told import told
+from app.work.told import told, told_of
 
 
 class State(StrEnum):
@@ -26,6 +26,7 @@ class State(StrEnum):
 class Line:
     """One change: its number, when it was, whose, by whom, and what it was in one sentence.
 
+    `about` is the sentence of the change that an undo or a redo is about, else the same again.
     `undoable` says that this computer may try to take it back, `why_not` why it may not; `emptied`
     that some of what it touched was emptied from the bin since.
     """
@@ -34,6 +35,7 @@ class Line:
     at: datetime
     kind: str
     sentence: str
+    about: str
     by: str
     here: bool
     person: str | None
@@ -94,6 +96,7 @@ def _line(entry: Entry, person: Person | None) -> Line:
         at=at_home(entry.at, person),
         kind=entry.kind,
         sentence=told(entry.kind, entry.words),
+        about=told_of(entry.kind, entry.words),
         by=by_whom(entry),
         here=entry.here,
         person=person.name if person else None,

@@ -17,12 +17,19 @@ UNDO, REDO = "undo", "redo"
 def told(kind: str, words: Words) -> str:
     """What a change was, in one sentence; what was emptied from the bin is left out of it."""
     if kind == UNDO:
-        return f"Taken back: {_inner(words)}"
+        return f"Taken back: {quoted(told_of(kind, words))}"
     if kind == REDO:
-        return f"Done again: {_inner(words)}"
+        return f"Done again: {quoted(told_of(kind, words))}"
     says = _TOLD.get(kind)
     # A kind of a newer program, or of none of ours, is shown as it is written.
     return says(words) if says is not None else f"{_first_up(kind.replace('_', ' '))}."
+
+
+def told_of(kind: str, words: Words) -> str:
+    """The change that an undo or a redo is about, in one sentence; of any other that one."""
+    if kind in (UNDO, REDO):
+        return told(str(words.get("kind", "")), {**words, "kind": ""})
+    return told(kind, words)
 
 
 def done_again(kind: str, words: Words) -> str:
@@ -53,10 +60,6 @@ def listed(parts: Sequence[str]) -> str:
 def quoted(sentence: str) -> str:
     """A sentence inside another one, which ends with it."""
     return f"“{sentence.removesuffix('.')}”."
-
-
-def _inner(words: Words) -> str:
-    return quoted(told(str(words.get("kind", "")), {**words, "kind": ""}))
 
 
 def _was(n: int) -> str:

@@ -34,12 +34,17 @@ class EntryLine(LineField):
         if (
             event.type() is QEvent.Type.ShortcutOverride
             and isinstance(event, QKeyEvent)
-            and event.matches(QKeySequence.StandardKey.Undo)
-            and not self.isUndoAvailable()
+            and self._is_the_diarys(event)
         ):
             event.ignore()
             return False
         return super().event(event)
+
+    def _is_the_diarys(self, event: QKeyEvent) -> bool:
+        """Whether to undo or redo is nothing that this line could do."""
+        undo = event.matches(QKeySequence.StandardKey.Undo)
+        redo = event.matches(QKeySequence.StandardKey.Redo)
+        return (undo and not self.isUndoAvailable()) or (redo and not self.isRedoAvailable())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()

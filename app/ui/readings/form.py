@@ -20,10 +20,11 @@ from app.ui.controls import Button, FlatButton, Label, ToAnswer
 from app.ui.controls.drawing import px
 from app.ui.gate import writes
 from app.ui.patience import Patience
+from app.ui.readings.earlier import Earlier
 from app.ui.readings.form_fields import FormFields
 from app.ui.readings.form_question import question_box
 from app.ui.readings.reread import SURE, Asked, reread
-from app.ui.readings.typed import OpenReading, Typed, as_it_came, typed_of
+from app.ui.readings.typed import OpenReading, Typed, typed_of
 from app.ui.readings.words import tr
 from app.ui.said import Said
 from app.ui.session import Session
@@ -54,7 +55,7 @@ class ReadingForm(QWidget):
             "", self, icon=Icon.CROSS, size="bar", name=tr("Close; what you typed is kept")
         )
         self._kept = Label("", self, role=Role.SMALL, ink="ink2", wrap=True)
-        self._came = Label("", self, role=Role.SMALL, ink="ink3", wrap=True)
+        self.earlier = Earlier(session, self)
         self._trouble = Label("", self, wrap=True)
         self.save = writes(Button(tr("Save"), self, main=True, size="form"))
         self.forget = FlatButton(tr("As it was"), self, underlined=True)
@@ -185,8 +186,7 @@ class ReadingForm(QWidget):
         self.fields.set_typed(draft or before)
         self._kept.setText(tr("Not saved yet: what you typed before.") if draft else "")
         self._kept.setVisible(draft is not None)
-        self._came.setText(as_it_came(reading))
-        self._came.setVisible(bool(self._came.text()))
+        self.earlier.show_reading(reading)
         self._on_changed()
 
     def _write(self, row_id: int, edit: Edit) -> None:
@@ -277,7 +277,7 @@ class ReadingForm(QWidget):
         inside.setObjectName("scrolled")
         within = QVBoxLayout(inside)
         within.setContentsMargins(0, 0, 4, 0)
-        for part in (self._kept, self.fields, self._came):
+        for part in (self._kept, self.earlier, self.fields, self.earlier.came):
             within.addWidget(part)
         within.addStretch(1)
         self._scroll.setWidgetResizable(True)
