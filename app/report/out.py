@@ -8,6 +8,7 @@ from uuid import uuid4
 
 from PySide6.QtCore import QMarginsF
 from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
+from PySide6.QtWidgets import QWidget
 
 from app.domain.errors import StoreUnavailable
 from app.report.paper import PER_INCH, SIZES_MM
@@ -92,3 +93,20 @@ def _unwritten(out: Path, why: str) -> StoreUnavailable:
         f"The page could not be written to {out}{because}. The diary is as it was; name a folder "
         "where you may write."
     )
+
+
+def print_sheet(page: VisitPage, paper: str, parent: QWidget) -> None:
+    """Ask for a printer and print the sheet there; the same painter, the same letters."""
+    from PySide6.QtPrintSupport import QPrintDialog, QPrinter  # slow to import, seldom needed
+
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setPageSize(QPageSize(_PAGE_SIZES[paper]))
+    printer.setDocName(title_of(page.period))
+    printer.setFullPage(True)
+    if QPrintDialog(printer, parent).exec() != QPrintDialog.DialogCode.Accepted:
+        return
+    painter = QPainter(printer)
+    scale = printer.resolution() / PER_INCH
+    painter.scale(scale, scale)
+    paint_sheet(painter, page, size=paper)
+    painter.end()
