@@ -16,6 +16,7 @@ from app.cli.surroundings import Surroundings
 
 if TYPE_CHECKING:
     from app.domain.pictures import Pictures
+    from app.review.visit import VisitPage
 
 
 class Window:
@@ -42,6 +43,12 @@ class Window:
         from app.ui.start import draw_pages
 
         return draw_pages(pictures, installation_id(self._state), _now)
+
+    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
+        """Write the page for an appointment into a file."""
+        from app.report.out import write_page
+
+        write_page(page, out, paper)
 
 
 def run() -> None:

@@ -193,7 +193,7 @@ def test_an_upgrade_that_fails_leaves_no_trace_and_works_the_next_time(
     ("statement", "says"),
     [
         ("DELETE FROM note WHERE id = 1", "the number of rows would change in note"),
-        ("DROP TABLE visit", "the number of rows would change in visit"),
+        ("DROP TABLE dose", "the number of rows would change in dose"),
         ("DELETE FROM person WHERE id = 1", "rows would lose what they belong to"),
     ],
 )

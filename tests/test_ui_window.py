@@ -22,6 +22,7 @@ from app.domain.pictures import Pictures
 from app.domain.wishes import Wishes
 from app.look.theme import Theme
 from app.look.tokens import DARK, LIGHT
+from app.review.visit import VisitPage
 from app.store.diary import Diary
 from app.store.file import SCHEMA_VERSION, DiaryFile
 from app.store.looking import Looking
@@ -560,6 +561,9 @@ class Offscreen:
     def draw(self, pictures: Pictures) -> list[Path]:
         self.asked.append(pictures)
         return draw_pages(pictures, INSTALLATION, lambda: NOW)
+
+    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
+        raise AssertionError((page, out, paper))
 
 
 def test_open_with_no_screen_prints_a_picture_of_every_page(tmp_path: Path, qapp: object) -> None:

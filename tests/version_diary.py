@@ -241,6 +241,7 @@ def _days(change: Change, person: Person) -> None:
             "plan_exception": {"rule_id": 1, "wall": "2026-03-08T07:00", "kind": "skip"},
             "follow_rule": {**mine, "kind": "recheck", "is_on": 1, "minutes": 15},
             "due_state": {**mine, "key": "plan 1 2026-03-08T07:00", "shown_at": 1773351000},
+            "ask_item": {**mine, "visit_id": 1, "text": "why are Sundays high?"},
             "question": {**mine, "spec": '{"kind":"weekdays"}', "asked_at": 1773351000},
         },
     )

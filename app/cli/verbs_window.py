@@ -46,7 +46,7 @@ WORDS = {"open": _words_of_open, "draw": _words_of_draw}
 
 def open_window(asked: Asked) -> int:
     """Show the window; with no screen, draw every page into files and say where they are."""
-    screen = _screen(asked)
+    screen = screen_of(asked)
     if not asked.options.sample:
         return _show(asked, screen, asked.diary_path)
     from tempfile import TemporaryDirectory
@@ -73,7 +73,7 @@ def _draw(asked: Asked) -> int:
 
     from app.domain.pictures import Pictures
 
-    options, screen = asked.options, _screen(asked)
+    options, screen = asked.options, screen_of(asked)
     with TemporaryDirectory(prefix="thimblebook-sample-") as folder:
         diary = _copy_of_sample(Path(folder)) if options.sample else asked.diary_path
         pictures = Pictures(
@@ -93,7 +93,8 @@ def _draw(asked: Asked) -> int:
     return 0
 
 
-def _screen(asked: Asked) -> Screen:
+def screen_of(asked: Asked) -> Screen:
+    """What can show and print; refused where there is nothing of the kind."""
     if asked.around.screen is None:
         raise Refused("Nothing here can show a window; every other verb works without one.")
     return asked.around.screen

@@ -12,7 +12,7 @@ from urllib.parse import quote
 from app.domain.errors import Busy, Damaged, FileFromNewerVersion, NotADiary, StoreUnavailable
 
 APPLICATION_ID = 0x54484D42  # "THMB"
-SCHEMA_VERSION = 5  # the number of the newest migration; a test holds it against migrations/
+SCHEMA_VERSION = 6  # the number of the newest migration; a test holds it against migrations/
 
 _SURROUNDINGS = tuple(
     f"SQLITE_{name}"

@@ -78,6 +78,7 @@ _SAYS: dict[str, Callable[[Row], str]] = {
     "plan_exception": lambda _row: "a planned test put aside",
     "follow_rule": _named("the follow-up", "kind"),
     "due_state": lambda _row: "what was shown as due",
+    "ask_item": _named("the question to ask", "text"),
     "ruling": lambda _row: "a word on rows that were asked about",
     "import_batch": _named("the account of the import", "name"),
     "import_row": _named("a row that was not taken", "text"),

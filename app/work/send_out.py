@@ -94,6 +94,32 @@ def _sent(diary: Diary, out: Path, write: Callable[[TextIO], int], *, replace: b
     return count
 
 
+def write_text(out: Path, text: str) -> None:
+    """Put a whole text in place of what lies at `out`, for this user's eyes only.
+
+    Raises
+    ------
+    StoreUnavailable
+        It can't be written there; what lay there stays as it was.
+    """
+    fresh = out.with_name(f".{out.name}.{uuid4().hex}")
+    try:
+        with fresh.open("x", encoding="utf-8", newline="") as stream:
+            fresh.chmod(0o600)
+            stream.write(text)
+            stream.flush()
+            os.fsync(stream.fileno())
+        fresh.replace(out)
+    except OSError as problem:
+        raise StoreUnavailable(
+            f"{out} could not be written ({problem.strerror}). The diary is as it was; "
+            "name a folder where you may write."
+        ) from problem
+    finally:
+        with suppress(OSError):
+            fresh.unlink(missing_ok=True)
+
+
 def write_csv(diary: Diary, person: Person, stream: TextIO, *, period: Period | None = None) -> int:
     """Write a person's readings as CSV to an open text stream; returns how many."""
     return write_readings_csv(_rows(readings_of(diary, person, period)), stream)

@@ -107,6 +107,19 @@ def _meal_begun(words: Words) -> str:
     return f"A meal has begun{meal}{_on(words)}; the test two hours after it is planned."
 
 
+def _ask_item(words: Words) -> str:
+    return f"A question for the next visit was written down:{_quoted(words, 'text')}."
+
+
+def _ask_done(words: Words) -> str:
+    return f"A question for the visit was ticked off:{_quoted(words, 'text')}."
+
+
+def _visit(words: Words) -> str:
+    outcome = f": {words['outcome']}" if words.get("outcome") else ""
+    return f"The visit of {words.get('day', 'a day')} was written down{outcome}."
+
+
 TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "note_help": _help,
     "note_ketones": _ketones,
@@ -123,4 +136,7 @@ TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "plan_test": _plan_test,
     "plan_test_back": _plan_test_back,
     "meal_begun": _meal_begun,
+    "ask_item": _ask_item,
+    "ask_done": _ask_done,
+    "visit": _visit,
 }

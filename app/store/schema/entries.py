@@ -215,6 +215,16 @@ visit = user_table(
     Index("ix_visit_person", "person_id", "day"),
 )
 
+ask_item = user_table(
+    "ask_item",
+    refers("person_id", "person"),
+    refers("visit_id", "visit", null=True),
+    words("text"),
+    integer("done_at", null=True),
+    *whole_number("done_at"),
+    Index("ix_ask_item_person", "person_id"),
+)
+
 question = user_table(
     "question",
     refers("person_id", "person"),

@@ -2,6 +2,7 @@
 
 from app.store.schema.base import metadata
 from app.store.schema.entries import (
+    ask_item,
     change_mark,
     dose,
     event,
@@ -56,6 +57,7 @@ USER_TABLES = tuple(
 
 __all__ = [
     "USER_TABLES",
+    "ask_item",
     "care_text",
     "change_mark",
     "clock_anchor",

@@ -32,6 +32,10 @@ class DateField(QDateEdit):
     def minimumSizeHint(self) -> QSize:
         return _size(self)
 
+    def focusNextPrevChild(self, forward: bool) -> bool:
+        """Tab leaves at once: the arrow keys walk from day to month to year."""
+        return bool(QWidget.focusNextPrevChild(self, forward))
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()  # scrolling a page must not change what the pointer passes
 

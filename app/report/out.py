@@ -1,0 +1,112 @@
+"""The sheet into a PDF file, an image or onto a printer, all by the one painter."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from uuid import uuid4
+
+from PySide6.QtCore import QMarginsF
+from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
+from PySide6.QtWidgets import QWidget
+
+from app.domain.errors import StoreUnavailable
+from app.report.paper import PER_INCH, SIZES_MM
+from app.report.sheet import paint_sheet
+from app.report.web_page import web_page
+from app.report.words import title_of
+from app.review.visit import VisitPage
+from app.work.send_out import write_text
+
+_PAGE_SIZES = {"A4": QPageSize.PageSizeId.A4, "Letter": QPageSize.PageSizeId.Letter}
+
+
+def ready_to_paint() -> None:
+    """See that letters can be set, also where there is no screen and no window."""
+    if QGuiApplication.instance() is None:
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+        _held.append(QGuiApplication(["thimblebook"]))
+
+
+_held: list[QGuiApplication] = []  # Qt's application lives as long as the program
+
+
+def write_page(page: VisitPage, out: Path, paper: str) -> None:
+    """Write the page as a PDF, or as a web page where the file's name ends in .html."""
+    ready_to_paint()
+    if out.suffix.lower() == ".pdf":
+        write_pdf(page, out, size=paper)
+        return
+    write_text(out, web_page(page))
+
+
+def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
+    """Write the sheet as a PDF of one page: text that can be selected, fonts embedded, no picture.
+
+    Raises
+    ------
+    StoreUnavailable
+        It can't be written there; what lay there stays as it was.
+    """
+    fresh = out.with_name(f".{out.name}.{uuid4().hex}")
+    try:
+        fresh.touch(mode=0o600, exist_ok=False)
+        writer = QPdfWriter(str(fresh))
+        writer.setResolution(PER_INCH)
+        writer.setPageSize(QPageSize(_PAGE_SIZES[size]))
+        writer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
+        writer.setTitle(title_of(page.period))
+        writer.setCreator("Thimblebook")
+        painter = QPainter()
+        if not painter.begin(writer):
+            raise _unwritten(out, "")
+        try:
+            paint_sheet(painter, page, size=size)
+        finally:
+            painter.end()
+        if not fresh.stat().st_size:
+            raise _unwritten(out, "")
+        fresh.chmod(0o600)
+        os.replace(fresh, out)  # noqa: PTH105 - the page is whole, or the old one stays
+    except OSError as problem:
+        raise _unwritten(out, problem.strerror or "") from problem
+    finally:
+        fresh.unlink(missing_ok=True)
+
+
+def sheet_image(page: VisitPage, *, size: str = "A4", per_inch: int = 110) -> QImage:
+    """The sheet as it will be printed, for the screen."""
+    wide, high = (round(each / 25.4 * per_inch) for each in SIZES_MM[size])
+    image = QImage(wide, high, QImage.Format.Format_ARGB32_Premultiplied)
+    image.fill(0xFFFFFFFF)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
+    painter.scale(per_inch / PER_INCH, per_inch / PER_INCH)
+    paint_sheet(painter, page, size=size)
+    painter.end()
+    return image
+
+
+def _unwritten(out: Path, why: str) -> StoreUnavailable:
+    because = f" ({why})" if why else ""
+    return StoreUnavailable(
+        f"The page could not be written to {out}{because}. The diary is as it was; name a folder "
+        "where you may write."
+    )
+
+
+def print_sheet(page: VisitPage, paper: str, parent: QWidget) -> None:
+    """Ask for a printer and print the sheet there; the same painter, the same letters."""
+    from PySide6.QtPrintSupport import QPrintDialog, QPrinter  # slow to import, seldom needed
+
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setPageSize(QPageSize(_PAGE_SIZES[paper]))
+    printer.setDocName(title_of(page.period))
+    printer.setFullPage(True)
+    if QPrintDialog(printer, parent).exec() != QPrintDialog.DialogCode.Accepted:
+        return
+    painter = QPainter(printer)
+    scale = printer.resolution() / PER_INCH
+    painter.scale(scale, scale)
+    paint_sheet(painter, page, size=paper)
+    painter.end()

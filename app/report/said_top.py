@@ -1,0 +1,223 @@
+"""The head of the page and its first row: how much was tested, the lows, the highs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from app.domain.a1c import A1cUnit, shown_a1c
+from app.domain.levels import HIGH_ABOVE, VERY_HIGH_ABOVE, VERY_LOW_BELOW
+from app.domain.marks import SLOTS
+from app.report.words import (
+    day_words,
+    figure_both,
+    glucose_both,
+    limit_words,
+    listed,
+    many,
+    period_words,
+    plain,
+    strong,
+    tr,
+)
+from app.review.day_spells import SpellEnd
+from app.review.low_spells import ToldSpell
+from app.review.marks_drawn import HIGH_LEVELS
+from app.review.visit import VisitPage
+from app.review.words import percent, percent_digits
+from app.statistics.proportion import share_of
+
+_MOST_SPELLS = 3  # told one by one; the second sheet and the diary have all
+_MOST_SHARE = 0.34  # a slot with more of all readings is worth a word (a rule of this diary)
+
+
+@dataclass(frozen=True, slots=True)
+class Heads:
+    """The words around the page."""
+
+    name: str
+    period: str
+    subtitle: str
+    lab: str
+    low_line: str
+    goals: str
+    foot: str
+
+
+def heads(page: VisitPage) -> Heads:
+    """Who, which period, which unit, which visit; the goals and where the page comes from."""
+    subtitle = tr("Finger-stick readings. {unit}, {second} in brackets.").format(
+        unit=page.unit, second=page.second
+    )
+    if page.visit is not None:
+        day = date.fromordinal(page.visit.day)
+        subtitle += " " + tr("Visit of {day}.").format(day=day_words(day, year=True))
+    line = page.lows.lines[0].low
+    return Heads(
+        name=plain(page.person.name),
+        period=period_words(page.period),
+        subtitle=subtitle,
+        lab=_labs(page),
+        low_line=tr("below {line}").format(line=limit_words(line, page.unit, page.second)),
+        goals=_goals(page),
+        foot=tr("Thimblebook, {day} · recorded at home; for the care team to judge").format(
+            day=day_words(page.made.date(), year=True)
+        ),
+    )
+
+
+def _labs(page: VisitPage) -> str:
+    said = []
+    for each in page.labs:
+        percents = shown_a1c(each.percent, A1cUnit.PERCENT)
+        mmol = shown_a1c(each.mmol_mol, A1cUnit.MMOL_MOL)
+        said.append(f"{strong(f'{percents} %')} ({mmol} mmol/mol), {day_words(each.day)}")
+    return tr("Lab A1C: {values}").format(values="; ".join(said)) if said else ""
+
+
+def _goals(page: VisitPage) -> str:
+    if page.targets is None:
+        return tr("No goals are written down.")
+    changed = sum(
+        page.period.first.toordinal() < each <= page.period.last.toordinal()
+        for each in (page.targets.from_day,)
+    )
+    said = tr("Goals: {name}.").format(name=plain(page.targets.name))
+    if changed:
+        said += " " + tr("Two limits in this period: each reading by that of its own day.")
+    return said
+
+
+def tested_said(page: VisitPage) -> tuple[str, ...]:
+    """How many readings on how many days, which slot outweighs, what has no mark or no test."""
+    found, days = page.figures, page.period.days
+    if not found.n:
+        return (strong(tr("Not tested: no readings in this period.")),)
+    a_day = f"{found.n / days:.1f}"
+    said = [
+        tr("{n} readings on {tested} of {days}, {a_day} a day.").format(
+            n=strong(str(found.n)),
+            tested=strong(str(found.days_with_readings)),
+            days=many(days, "day", "days"),
+            a_day=a_day,
+        )
+    ]
+    most = max(found.by_mark, key=lambda each: each.n if each.mark in SLOTS else -1)
+    if most.n > _MOST_SHARE * found.n and most.mark in SLOTS:
+        said.append(
+            tr("{count} of {n} at {slot}.").format(
+                count=strong(str(most.n)), n=found.n, slot=tr(most.mark.words)
+            )
+        )
+    if found.unmarked:
+        said.append(tr("{n} had no mark and are in no slot.").format(n=strong(str(found.unmarked))))
+    never = [tr(row.slot.words) for row in page.tests.rows if not row.n]
+    if never:
+        said.append(tr("Never tested: {slots}.").format(slots=listed(never)))
+    return (said[0], " ".join(said[1:])) if len(said) > 1 else tuple(said)
+
+
+def lows_said(page: VisitPage) -> tuple[str, ...]:
+    """Help first, then how many lows in how many spells, the nights, the newest spells."""
+    lows, unit, second = page.lows, page.unit, page.second
+    if not lows.counts.n and not lows.helps:
+        return (tr("Not tested."),)
+    helped = (
+        strong(tr("Help needed: {n}.").format(n=len(lows.helps)))
+        if lows.helps
+        else tr("Help needed: none written.")
+    )
+    if not lows.counts.lows:
+        first = f"{strong(tr('none seen'))}, n {lows.counts.n}. {helped}"
+    else:
+        far = tr("{n} below {line}").format(
+            n=strong(str(lows.counts.level_2)), line=limit_words(VERY_LOW_BELOW, unit, second)
+        )
+        first = tr("{n} of {all} readings in {spells}, {far}.").format(
+            n=strong(str(lows.counts.lows)),
+            all=lows.counts.n,
+            spells=many(len(lows.spells), "spell", "spells"),
+            far=far,
+        )
+        rechecks = lows.counts.n - lows.without_rechecks.n
+        if rechecks:
+            first += " " + tr("Without {rechecks}: {n} of {all}.").format(
+                rechecks=many(rechecks, "recheck", "rechecks"),
+                n=lows.without_rechecks.lows,
+                all=lows.without_rechecks.n,
+            )
+        first += f" {helped}"
+    said = [first, strong(_night(page))]
+    if lows.spells:
+        said.append(_spells(page))
+    return tuple(said)
+
+
+def _night(page: VisitPage) -> str:
+    lows = page.lows
+    tested = many(lows.nights_tested, "time", "times")
+    nights = many(lows.nights, "night", "nights")
+    said = tr("Night tested {tested} in {nights}").format(tested=tested, nights=nights)
+    if lows.night_lows:
+        return tr("{said}, {n} low.").format(said=said, n=lows.night_lows)
+    if lows.nights_tested < lows.nights:
+        return tr("{said}: lows at night would not be seen.").format(said=said)
+    return f"{said}."
+
+
+def _spells(page: VisitPage) -> str:
+    newest = list(reversed(page.lows.spells))[:_MOST_SPELLS]
+    told = "; ".join(_spell(each, page) for each in newest)
+    rest = len(page.lows.spells) - len(newest)
+    open_ones = page.lows.ended(SpellEnd.NO_RECHECK)
+    said = tr("Newest: {told}.").format(told=told)
+    if rest:
+        said = tr("Newest of {all}: {told}.").format(all=len(page.lows.spells), told=told)
+    if open_ones:
+        said += " " + tr("No recheck written after {n}.").format(n=open_ones)
+    return said
+
+
+def _spell(spell: ToldSpell, page: VisitPage) -> str:
+    lowest = glucose_both(spell.lowest.glucose, page.unit, page.second)
+    doubt = tr(" (in doubt)") if spell.in_doubt else ""
+    at = spell.readings[0].wall
+    return f"{day_words(at.date())} {at:%H:%M} {lowest}{doubt}"
+
+
+def highs_said(page: VisitPage) -> tuple[str, ...]:
+    """How many readings lie above, the highest, and whether ketones were tested."""
+    found, unit, second = page.figures, page.unit, page.second
+    if not found.n:
+        return (tr("Not tested."),)
+    high = share_of(sum(each.found.count for each in found.shares[HIGH_LEVELS:]), found.n)
+    said = tr("{n} above {line}").format(
+        n=strong(str(high.count)), line=limit_words(HIGH_ABOVE, unit, second)
+    )
+    if found.shares[-1].missing is None and high.share is not None:
+        assert high.low is not None
+        assert high.high is not None
+        said += tr(": {share} of {n}, 95 % about {low} to {high} %").format(
+            share=percent(high.share),
+            n=found.n,
+            low=percent_digits(high.low),
+            high=percent_digits(high.high),
+        )
+    far = found.shares[-1].found.count
+    ends = tr("{n} above {line}, highest {highest}.").format(
+        n=strong(str(far)),
+        line=limit_words(VERY_HIGH_ABOVE, unit, second),
+        highest=figure_both(found.quartiles.highest, unit, second),
+    )
+    ketones = (
+        tr("Ketones: {n}.").format(n=many(page.ketones, "test", "tests"))
+        if page.ketones
+        else tr("Ketones: not tested.")
+    )
+    followed = len(page.lows.highs_after)
+    after = (
+        tr("{n} within 4 hours of a low.").format(n=many(followed, "high", "highs"))
+        if page.lows.spells
+        else ""
+    )
+    return (f"{said}.", " ".join(filter(None, (ends, ketones, after))))

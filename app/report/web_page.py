@@ -1,0 +1,98 @@
+"""The page as a web page: headings, tables with headers, a language; for ears and for pasting.
+
+It has the numbers of both charts as a table in place of pictures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from html import escape
+
+from app.report.said import Part, Said, page_said
+from app.report.words import title_of, tr
+from app.review.visit import VisitPage
+
+_STYLE = (
+    "body{font-family:sans-serif;max-width:60em;margin:2em auto;line-height:1.4;color:#1d2126}"
+    "table{border-collapse:collapse}th,td{text-align:left;padding:.2em .8em .2em 0;"
+    "border-bottom:1px solid #e3dfd7}caption{text-align:left;font-weight:bold}"
+)
+
+
+def web_page(page: VisitPage, *, language: str = "en") -> str:
+    """The whole page as HTML 5 that needs nothing else: no script, no font, no picture."""
+    said = page_said(page)
+    parts = [
+        f"<h1>{said.name}</h1>",
+        f"<p><strong>{escape(said.period)}</strong><br>{said.subtitle}</p>",
+        f"<p>{said.lab}</p>" if said.lab else "",
+        *(_section(part) for part in (said.tested, said.lows, said.highs)),
+        _slots(said) if page.figures.n else "",
+        f"<p><strong>{tr('Waking')}</strong>: {said.waking_note}</p>",
+        _rows(tr("Rise over the meal"), (tr("meal"), tr("median rise · n")), said.rises),
+        f"<p>{said.rises_note}</p>",
+        _rows(tr("Night to waking"), (tr("morning"), tr("night → waking")), said.nights),
+        f"<p>{said.nights_note}</p>",
+        _rows(
+            tr("Averages, side by side"),
+            (tr("average"), f"{page.unit} ({page.second})", tr("of what")),
+            said.averages,
+        ),
+        f"<p>{said.trust}</p>",
+        _section(said.know),
+        _asks(said.asks),
+        f"<p><small>{said.goals} {escape(said.foot)}</small></p>",
+    ]
+    body = "\n".join(part for part in parts if part)
+    return (
+        f'<!DOCTYPE html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
+        f"<title>{escape(title_of(page.period))}</title>\n<style>{_STYLE}</style>\n</head>\n"
+        f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
+    )
+
+
+def _section(part: Part) -> str:
+    note = f" <small>{escape(part.note)}</small>" if part.note else ""
+    paragraphs = "".join(f"<p>{each}</p>" for each in part.paragraphs)
+    return f"<section>\n<h2>{escape(part.title)}{note}</h2>\n{paragraphs}\n</section>"
+
+
+def _asks(part: Part) -> str:
+    if not part.paragraphs:
+        return _section(Part(part.title, part.note, (tr("Nothing is written down."),)))
+    items = "".join(f"<li>{each}</li>" for each in part.paragraphs)
+    return f"<section>\n<h2>{escape(part.title)}</h2>\n<ol>{items}</ol>\n</section>"
+
+
+def _slots(said: Said) -> str:
+    heads = (tr("slot"), tr("median"), "n", tr("below its goal"), tr("above its goal"), tr("mean"))
+    rows = [
+        (
+            f"{each.over} {each.name}".strip(),
+            each.median,
+            each.n.removeprefix("n "),
+            str(each.below),
+            str(each.above),
+            each.mean,
+        )
+        for each in said.slots
+    ]
+    return _table(tr("By slot"), heads, [[escape(cell) for cell in row] for row in rows])
+
+
+def _rows(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    listed = [list(row) for row in rows]
+    return _table(caption, heads, listed) if listed else f"<h2>{escape(caption)}</h2>"
+
+
+def _table(caption: str, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    head = "".join(f'<th scope="col">{escape(each)}</th>' for each in heads)
+    lines = []
+    for first, *rest in rows:
+        cells = "".join(f"<td>{cell}</td>" for cell in rest)
+        lines.append(f'<tr><th scope="row">{first}</th>{cells}</tr>')
+    body = "\n".join(lines)
+    return (
+        f"<table>\n<caption>{escape(caption)}</caption>\n<thead><tr>{head}</tr></thead>\n"
+        f"<tbody>\n{body}\n</tbody>\n</table>"
+    )

@@ -1,0 +1,137 @@
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from app.domain.marks import Mark
+from app.store.asks import asks_of
+from app.store.diary import Diary
+from app.ui.appointment.page import AppointmentPage
+from app.ui.appointment.show import FullScreenSheet
+from app.ui.session import Session
+from app.work.take_back import undo_last
+from app.work.visits import LONGEST_ASK
+from tests.households import NOW, corwin, new_diary, written
+
+
+@pytest.fixture
+def diary(tmp_path: Path) -> Iterator[Diary]:
+    with new_diary(tmp_path) as made:
+        person = corwin(made)
+        for day in range(1, 8):
+            written(made, person, f"2026-03-0{day} 07:00", str(120 + day), Mark.WAKING)
+        yield made
+
+
+def opened(diary: Diary, qtbot: QtBot, width: int = 988) -> AppointmentPage:
+    session = Session(diary, lambda: NOW, None)
+    page = AppointmentPage(session)
+    session.setParent(page)
+    qtbot.addWidget(page)
+    page.resize(width, 760)
+    page.show()
+    qtbot.waitUntil(lambda: page.found is not None and not page.job.busy)
+    return page
+
+
+def test_the_sheet_stands_there_as_soon_as_it_is_worked_out(diary: Diary, qtbot: QtBot) -> None:
+    page = opened(diary, qtbot)
+
+    assert page.preview.isVisible()
+    assert "7 readings on 7 of 30 days" in page.preview.accessibleDescription()
+    assert page.save.isEnabled()
+
+
+def test_another_period_makes_another_sheet(diary: Diary, qtbot: QtBot) -> None:
+    page = opened(diary, qtbot)
+
+    page.session.show_days(7)
+    qtbot.waitUntil(lambda: not page.job.busy)
+
+    assert page.found is not None
+    assert page.found.period.days == 7
+
+
+def test_a_question_is_kept_ticked_off_and_taken_back(diary: Diary, qtbot: QtBot) -> None:
+    page = opened(diary, qtbot)
+    person = page.session.person
+
+    page.asks.line.setFocus()
+    QTest.keyClicks(page.asks.line, "should I test at night?")
+    QTest.keyClick(page.asks.line, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: len(page.asks.buttons) == 1)
+    assert page.asks.line.text() == ""
+    page.asks.buttons[0].click()
+    qtbot.waitUntil(lambda: not page.asks.buttons)
+
+    assert [each.done_at is not None for each in asks_of(diary, person)] == [True]
+    undo_last(diary, person, now=NOW)
+    undo_last(diary, person, now=NOW)
+    assert asks_of(diary, person) == ()
+
+
+def test_a_question_that_is_refused_stays_in_its_line(diary: Diary, qtbot: QtBot) -> None:
+    page = opened(diary, qtbot)
+    said: list[str] = []
+    page.session.said.connect(lambda each: said.append(each.sentence))
+    endless = "x" * (LONGEST_ASK + 1)
+
+    page.asks.line.setText(endless)
+    QTest.keyClick(page.asks.line, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: bool(said))
+
+    assert page.asks.line.text() == endless
+    assert "Nothing was saved" in said[-1]
+
+
+@pytest.mark.parametrize("ending", [".pdf", ".html"])
+def test_the_sheet_is_saved_for_this_user_alone(
+    diary: Diary, qtbot: QtBot, tmp_path: Path, ending: str
+) -> None:
+    page = opened(diary, qtbot)
+    said: list[str] = []
+    page.session.said.connect(lambda each: said.append(each.sentence))
+
+    page.save_to(tmp_path / f"visit{ending}")
+    qtbot.waitUntil(lambda: bool(said))
+
+    assert (tmp_path / f"visit{ending}").stat().st_mode & 0o077 == 0
+    assert said == [f"The sheet was saved as visit{ending}. Only you can read it."]
+
+
+def test_a_visit_is_written_down_by_its_form(diary: Diary, qtbot: QtBot) -> None:
+    page = opened(diary, qtbot)
+
+    page.visit.outcome.setText("see again in August")
+    QTest.keyClick(page.visit.outcome, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: page.found is not None and page.found.visit is not None)
+
+    assert page.found is not None
+    assert page.found.visit is not None
+    assert page.found.visit.outcome == "see again in August"
+
+
+def test_the_whole_screen_shows_one_part_after_the_other(diary: Diary, qtbot: QtBot) -> None:
+    page = opened(diary, qtbot)
+    assert page.found is not None
+    shown = FullScreenSheet(page.found)
+    qtbot.addWidget(shown)
+    shown.show()
+    heads = []
+
+    for _ in shown.parts:
+        heads.append(shown.head.text())
+        QTest.keyClick(shown, Qt.Key.Key_Right)
+    QTest.keyClick(shown, Qt.Key.Key_Left)
+
+    assert heads[0].startswith("Corwin")
+    assert any(head.startswith("Lows") for head in heads)
+    assert len(set(heads)) == len(heads)
+    assert shown.head.text() == heads[-2]
+    with qtbot.waitSignal(shown.destroyed):
+        QTest.keyClick(shown, Qt.Key.Key_Escape)
