@@ -294,7 +294,7 @@ def test_tab_comes_from_the_kind_through_the_form_to_save(
     dialog = desk.open(key)
     dialog.kind.setFocus()
 
-    passed = [dialog.kind]
+    passed: list[QWidget] = [dialog.kind]
     while focused() is not dialog.saves and len(passed) < 20:
         press(Qt.Key.Key_Tab)
         passed.append(focused())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections import defaultdict
+from dataclasses import replace
 from uuid import UUID
 
 from app.domain.clock import Moment
@@ -104,7 +105,9 @@ def kit_in(driver: sqlite3.Connection) -> Kit:
     return Kit(
         meters=tuple(_meter(row) for row in rows_of(driver, _METERS)),
         vials=tuple(
-            Vial(row[0], UUID(bytes=row[1]), *row[2:], tuple(ranges.get(row[0], ())))
+            replace(
+                Vial(row[0], UUID(bytes=row[1]), *row[2:]), ranges=tuple(ranges.get(row[0], ()))
+            )
             for row in driver.execute(_VIALS)
         ),
         uses=tuple(VialUse(*row) for row in driver.execute(_USES)),
