@@ -207,6 +207,26 @@ def test_read_only_diary_can_be_browsed_and_every_editing_action_says_why_not(
     assert not (tmp_path / "backups").exists()
 
 
+def test_an_action_that_is_worded_anew_keeps_the_reason_until_the_gate_opens(
+    qtbot: QtBot,
+) -> None:
+    from PySide6.QtWidgets import QWidget
+
+    window = QWidget()
+    qtbot.addWidget(window)
+    action = writes(QAction("Undo", window))
+    gate = Gate(window)
+    gate.adopt(window)
+
+    gate.shut("only read here")
+    action.setText("Undo: one reading")
+    action.setStatusTip("Undo: one reading")
+    while_shut = action.statusTip()
+    gate.shut("")
+
+    assert (while_shut, action.statusTip()) == ("only read here", "Undo: one reading")
+
+
 def test_page_that_turns_an_action_on_does_not_open_the_gate(qtbot: QtBot) -> None:
     from PySide6.QtWidgets import QWidget
 

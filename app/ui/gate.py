@@ -65,6 +65,7 @@ class Gate(QObject):
         one.destroyed.connect(partial(self._forget, key))
         if isinstance(one, QAction):
             one.enabledChanged.connect(partial(self._on_enabled, key))
+            one.changed.connect(partial(self._on_worded, key))
         else:
             one.installEventFilter(self)
         if self._reason:
@@ -79,17 +80,17 @@ class Gate(QObject):
             self._before[key] = (one.isEnabled(), one.toolTip(), one.statusTip())
         self._acting = True
         one.setEnabled(False)
-        self._acting = False
         one.setToolTip(self._reason)
         one.setStatusTip(self._reason)
+        self._acting = False
 
     def _turn_on(self, key: int, one: QAction | QWidget) -> None:
         was, tip, status = self._before.pop(key, (True, one.toolTip(), one.statusTip()))
         self._acting = True
         one.setEnabled(was)
-        self._acting = False
         one.setToolTip(tip)
         one.setStatusTip(status)
+        self._acting = False
 
     def _on_enabled(self, key: int, enabled: bool) -> None:
         one = self._known.get(key)
@@ -99,3 +100,12 @@ class Gate(QObject):
         if before is not None:
             self._before[key] = (True, *before[1:])
         self._turn_off(key, one)
+
+    def _on_worded(self, key: int) -> None:
+        """What an action is about changed meanwhile: that holds afterwards, the reason now."""
+        one, before = self._known.get(key), self._before.get(key)
+        if one is None or before is None or self._acting or not self._reason:
+            return
+        if one.statusTip() != self._reason:
+            self._before[key] = (*before[:2], one.statusTip())
+            self._turn_off(key, one)
