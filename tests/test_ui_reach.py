@@ -172,7 +172,7 @@ def test_within_a_page_tab_goes_down(qtbot: QtBot, tmp_path: Path) -> None:
 
         # In two halves side by side, as in Figures, the second begins further up again.
         assert tops[0] < min(tops) + 10, page
-        assert tops[0] < tops[-1], page
+        assert tops[0] < tops[-1] or len(tops) == 1, page
 
 
 def test_every_command_stands_in_a_menu_with_a_key_of_its_own(qtbot: QtBot, tmp_path: Path) -> None:

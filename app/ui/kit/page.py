@@ -1,0 +1,250 @@
+"""The Kit page: what needs an answer first, then the vials, the control tests, the meters."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from functools import partial
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+
+from app.review.kit import KitShown, MeterLine, kit_shown
+from app.review.kit_tests import FailLine, TestLine
+from app.review.kit_words import NOTES, verdict_words
+from app.review.record import Record
+from app.store.diary import Diary
+from app.ui.controls import Button, FlowRow, Hairline, PageHead, SectionTitle, TextColumn
+from app.ui.controls.drawing import px
+from app.ui.figures.cells import Cell, Head
+from app.ui.figures.table import FigureTable
+from app.ui.gate import writes
+from app.ui.job import Job
+from app.ui.kit.bars import VialBars
+from app.ui.kit.fail_box import FailBox
+from app.ui.kit.forms import ControlForm, FormOf, MeterForm, VialForm
+from app.ui.kit.words import day_named, head_words, many, tr
+from app.ui.page import Page
+from app.ui.said import Said
+from app.ui.session import Session
+from app.ui.words import clock_words, number_words
+from app.work.kit_tests import narrow
+
+_MOST_TESTS = 12
+
+
+class KitPage(Page):
+    """Which readings can be trusted as far as the kit goes."""
+
+    key = "kit"
+    title = "Kit"
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self.found: KitShown | None = None
+        self.job, self.doing = Job(self), Job(self)
+        self.job.answered.connect(self._on_found)
+        self.job.failed.connect(session.tell_trouble)
+        self.doing.answered.connect(self._on_done)
+        self.doing.failed.connect(session.tell_trouble)
+        self._build()
+
+    def take_focus(self) -> None:
+        self.meter.setFocus()
+
+    def refresh(self) -> None:
+        session = self.session
+        if self.found is not None and self.found.person != session.person:
+            self._body.setVisible(False)
+        self.job.start(partial(_answer, session.diary, session.record, session.now()))
+
+    def _build(self) -> None:
+        self.test = writes(Button(tr("Control test…"), self))
+        self.vial = writes(Button(tr("New vial…"), self))
+        self.meter = writes(Button(tr("New meter…"), self))
+        tools = FlowRow((self.meter, self.vial, self.test), gap=8)
+        self.head = PageHead(tr("Kit"), parent=self, tools=[tools])
+        self.fails = QVBoxLayout()
+        self.warnings = TextColumn("", self)
+        self.vials_title = SectionTitle(
+            tr("Strip vials"),
+            self,
+            note=tr("bar: in use · dashed: still in date · hatched: readings in doubt"),
+        )
+        self.bars = VialBars(self)
+        self.tests_title = SectionTitle(tr("Control tests"), self)
+        self.table = FigureTable(
+            self,
+            name=tr("Control tests, the newest first"),
+            strip_column=5,
+            may_shorten=True,
+        )
+        self.meters_title = SectionTitle(tr("Meters"), self)
+        self.meters = TextColumn("", self)
+        self.empty = TextColumn(
+            tr(
+                "No meter is written down. With it, its strips and their dates the diary can say "
+                "which readings to doubt. New meter begins it."
+            ),
+            self,
+            ink="ink2",
+        )
+        self._body = QWidget(self)
+        body = QVBoxLayout(self._body)
+        body.setContentsMargins(0, 0, 0, 0)
+        body.setSpacing(px(10))
+        body.addLayout(self.fails)
+        for part in (
+            self.warnings,
+            self.vials_title,
+            self.bars,
+            Hairline(self),
+            self.tests_title,
+            self.table,
+            Hairline(self),
+            self.meters_title,
+            self.meters,
+            self.empty,
+        ):
+            body.addWidget(part)
+        inside = QWidget()
+        inside.setObjectName("scrolled")
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(px(24), px(16), px(24), px(16))
+        column.setSpacing(px(12))
+        column.addWidget(self.head)
+        column.addWidget(self._body)
+        column.addStretch(1)
+        self.area = QScrollArea(self)
+        self.area.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.area.setWidgetResizable(True)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setWidget(inside)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self.area)
+        self._body.setVisible(False)
+        self.test.clicked.connect(partial(self._on_form, ControlForm))
+        self.vial.clicked.connect(partial(self._on_form, VialForm))
+        self.meter.clicked.connect(partial(self._on_form, MeterForm))
+
+    def _on_found(self, found: KitShown) -> None:
+        self.found = found
+        self.head.set_subtitle(head_words(found))
+        self._show_fails(found)
+        self.warnings.setText("\n".join(_warnings(found)))
+        self.warnings.setVisible(bool(self.warnings.text()))
+        self.bars.show_kit(found)
+        there = bool(found.meters)
+        of_vials: tuple[QWidget, ...] = (self.vials_title, self.bars)
+        for part in of_vials:
+            part.setVisible(bool(self.bars.bars))
+        of_meters: tuple[QWidget, ...] = (
+            self.tests_title,
+            self.table,
+            self.meters_title,
+            self.meters,
+        )
+        for part in of_meters:
+            part.setVisible(there)
+        self.empty.setVisible(not there)
+        self.test.setEnabled(there)
+        self.vial.setEnabled(there)
+        self.tests_title.set_note(
+            tr("kept apart, in no glucose figure · n {n}").format(n=len(found.tests))
+        )
+        heads = [
+            Head(tr("When"), at_end=False),
+            Head(tr("Meter"), at_end=False),
+            Head(tr("Vial"), at_end=False),
+            Head(tr("Result")),
+            Head(tr("Range")),
+            Head(tr("Standing"), at_end=False),
+        ]
+        rows = [self._row(each, found) for each in found.tests[:_MOST_TESTS]]
+        self.table.cells.set_cells(heads, rows)
+        self.meters.setText("\n".join(_meter(each, found) for each in found.meters))
+        self._body.setVisible(True)
+
+    def _show_fails(self, found: KitShown) -> None:
+        while (item := self.fails.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+        open_ones = [each for each in found.fails if each.waits or not each.passed_since]
+        self.boxes = [FailBox(each, self._body) for each in open_ones]
+        for box in self.boxes:
+            box.said.connect(self._on_said)
+            box.shown.connect(self._on_listed)
+            self.fails.addWidget(box)
+
+    def _row(self, line: TestLine, found: KitShown) -> list[Cell]:
+        judged, wall = line.judged, line.judged.test.moment.local
+        unit = judged.test.glucose.unit
+        day = day_named(wall.toordinal(), found.today, found.person)
+        printed = judged.printed
+        said = [verdict_words(judged), *(NOTES[each] for each in judged.notes)]
+        if line.in_doubt:
+            said.append(many(line.in_doubt, "{n} reading in doubt", "{n} readings in doubt"))
+        elif line.first:
+            said.append(tr("new vial"))
+        return [
+            Cell(f"{day} {clock_words(wall, found.person)}", at_end=False),
+            Cell(line.meter, at_end=False),
+            Cell(line.vial or "–", at_end=False),
+            Cell(number_words(judged.test.glucose.shown(unit)), bold=True),
+            Cell("–" if printed is None else number_words(f"{printed.low} – {printed.high}")),
+            Cell(" · ".join(said), said=" · ".join(said), at_end=False, ink="ink2"),
+        ]
+
+    def _on_form(self, form: FormOf, _checked: bool = False) -> None:
+        if self.found is None:
+            return
+        self.form = form(self.session, self.found, self)
+        self.form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.form.done_with.connect(self._on_done)
+        self.form.open()
+
+    def _on_said(self, fail: FailLine, verdict: str) -> None:
+        session = self.session
+        self.doing.start(
+            partial(_narrowed, session.diary, session.record, fail, verdict, session.now())
+        )
+
+    def _on_listed(self, fail: FailLine) -> None:
+        self.session.reading_chosen.emit(fail.ids[0])
+
+    def _on_done(self, sentence: str) -> None:
+        self.session.changed(Said(sentence))
+        self.mark_stale()
+
+
+def _answer(diary: Diary, record: Record, now: datetime) -> KitShown:
+    return kit_shown(diary, record, now=now)
+
+
+def _narrowed(diary: Diary, record: Record, fail: FailLine, verdict: str, now: datetime) -> str:
+    return narrow(diary, record.person, fail.failed, verdict, now=now).sentence
+
+
+def _warnings(found: KitShown) -> list[str]:
+    told = []
+    for each in found.warnings:
+        day = "" if each.now else f"{day_named(each.day, found.today, found.person)}: "
+        told.append(f"{day}{each.what}" + (f" ({each.more})" if each.more else ""))
+    return told
+
+
+def _meter(line: MeterLine, found: KitShown) -> str:
+    meter = line.meter
+    said = [many(line.n, "n {n} reading", "n {n} readings")]
+    if line.first_day is not None and line.last_day is not None:
+        first, last = (
+            day_named(day, found.today, found.person) for day in (line.first_day, line.last_day)
+        )
+        said.append(f"{first} – {last}")
+    if meter.capacity:
+        said.append(many(meter.capacity, "memory for {n}", "memory for {n}"))
+    if line.vial:
+        said.append(tr("vial {vial}").format(vial=line.vial))
+    return f"{meter.name} ({meter.unit}): {' · '.join(said)}"
