@@ -14,16 +14,16 @@ from app.review.lows import Lows, lows_of
 from app.ui.controls import Button, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
+from app.ui.figures.helped import HelpedLine
+from app.ui.figures.low_tiles import LowTiles, line_of
 from app.ui.figures.lows_words import (
     chain_words,
-    counted_words,
     end_words,
     help_words,
     highs_words,
     known_words,
-    levels_words,
-    night_words,
-    value_of,
+    slots_words,
+    summed_words,
     very_highs_words,
     when_words,
 )
@@ -37,12 +37,15 @@ FEW = 3  # spells that are shown before somebody asks for all
 
 
 class LowsSection(QWidget):
-    """The lows of a period, worked out off the GUI thread. Signals: reading_picked(int) by Enter.
+    """The lows of a period, worked out off the GUI thread.
 
-    The newest spells stand first; the rest unfold.
+    The newest spells stand first; the rest unfold. Signals: reading_picked(int) by Enter,
+    help_asked(str).
     """
 
     reading_picked = Signal(int)
+    help_asked = Signal(str)
+    help_key = "low_spells"
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -53,10 +56,11 @@ class LowsSection(QWidget):
         self.job.answered.connect(self._on_answered)
         self.job.failed.connect(session.tell_trouble)
         self.title = SectionTitle(tr("Lows"), self)
-        self.counted = TextColumn("", self)
-        self.levels = TextColumn("", self, role=Role.SMALL, ink="ink2")
-        self.night = TextColumn("", self, role=Role.SMALL, ink="ink2")
         self.helps = TextColumn("", self)
+        self.tiles = LowTiles(self)
+        self.tiles.help_asked.connect(self.help_asked)
+        self.summed = TextColumn("", self)
+        self.slots = TextColumn("", self, role=Role.SMALL, ink="ink2")
         self.table = FigureTable(
             self, name=tr("Low spells, the newest first"), strip_column=3, may_go=[2]
         )
@@ -72,15 +76,17 @@ class LowsSection(QWidget):
         for part in (
             self.title,
             self.helps,
-            self.counted,
-            self.levels,
-            self.night,
+            self.tiles,
+            self.summed,
+            self.slots,
             self.table,
             self.more,
-            self.after,
-            self.very_high,
         ):
             column.addWidget(part)
+        for line, key in ((self.after, "highs_after"), (self.very_high, "very_highs")):
+            row = HelpedLine(line, key, self)
+            row.help_asked.connect(self.help_asked)
+            column.addWidget(row)
         self.setVisible(False)
 
     def ask(self, period: Period) -> None:
@@ -96,19 +102,22 @@ class LowsSection(QWidget):
         self.more.setChecked(False)
         self.title.set_note(
             tr("below {line}; readings in doubt stay in, marked").format(
-                line=number_words(value_of(found))
+                line=number_words(line_of(found))
             )
         )
         for label, text in (
             (self.helps, self._helped(found)),
-            (self.counted, counted_words(found)),
-            (self.levels, levels_words(found) if found.counts.n or found.helps else ""),
-            (self.night, night_words(found) if found.counts.n else ""),
+            (self.summed, summed_words(found)),
+            (self.slots, slots_words(found)),
             (self.after, highs_words(found)),
             (self.very_high, very_highs_words(found)),
         ):
             label.setText(text)
-            label.setVisible(bool(text))
+            holder = label.parentWidget() if label in (self.after, self.very_high) else label
+            assert holder is not None
+            holder.setVisible(bool(text))
+        self.tiles.show_lows(found)
+        self.tiles.setVisible(bool(found.counts.n or found.helps))
         self._fill()
         self.setVisible(True)
 
@@ -162,13 +171,19 @@ def _spell_cells(spell: ToldSpell, found: Lows) -> list[Cell]:
 
 def _aside_cells(each: LowReading, found: Lows) -> list[Cell]:
     then = " · ".join([tr("set aside, in no count"), *known_words(each)])
-    return _cells(each, each, "", then, found)
+    return _cells(each, each, "", then, found, aside=True)
 
 
 def _cells(
-    begins: LowReading, lowest: LowReading, chain: str, then: str, found: Lows
+    begins: LowReading,
+    lowest: LowReading,
+    chain: str,
+    then: str,
+    found: Lows,
+    *,
+    aside: bool = False,
 ) -> list[Cell]:
-    when, value = when_words(begins.wall, found), _value_cell(lowest, found)
+    when, value = when_words(begins.wall, found), _value_cell(lowest, found, aside=aside)
     said = ". ".join(filter(None, (when, value.words, chain, then)))
     return [
         Cell(when, said=said, at_end=False),
@@ -178,7 +193,7 @@ def _cells(
     ]
 
 
-def _value_cell(each: LowReading, found: Lows) -> Cell:
-    letter = each.level.letter + ("?" if each.doubt else "")
+def _value_cell(each: LowReading, found: Lows, *, aside: bool) -> Cell:
+    letter = "x" if aside else each.level.letter + ("?" if each.doubt else "")
     shown = number_words(each.glucose.shown(found.unit))
     return Cell(shown, quiet=letter, bold=True, at_end=False)

@@ -1,10 +1,11 @@
-"""What the lows of a period say in words: counts, levels, nights, spells, what followed."""
+"""What the lows of a period say in words: their sum, slots, spells, what followed."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
 from app.domain.levels import Level
+from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.reading import Doubt
 from app.review.day_spells import SpellEnd
@@ -12,12 +13,12 @@ from app.review.low_spells import LowReading, ToldSpell
 from app.review.lows import HelpNeeded, Lows, VeryHigh
 from app.review.words import level_words
 from app.statistics.around_lows import KETONE_SECONDS
+from app.ui.figures.low_tiles import line_of
 from app.ui.figures.words import many, tr
 from app.ui.words import (
     clock_words,
     count_words,
     date_words,
-    minute_words,
     number_words,
     value_words,
 )
@@ -26,10 +27,9 @@ _KETONE_HOURS = KETONE_SECONDS // 3600
 _FULL_CHAIN = 5  # readings of a spell that are told one by one
 
 
-def counted_words(found: Lows) -> str:
-    """How many lows of how many readings, in how many spells; without rechecks; in doubt."""
-    counts, without = found.counts, found.without_rechecks
-    line = number_words(value_of(found))
+def summed_words(found: Lows) -> str:
+    """The sum of it in a sentence: how many lows of how many readings, in how many spells."""
+    counts, line = found.counts, number_words(line_of(found))
     if not counts.n:
         return tr("No readings in these days, which says nothing about lows.")
     if not counts.lows:
@@ -39,69 +39,38 @@ def counted_words(found: Lows) -> str:
             "None below {line} seen in {n} readings.",
             line=line,
         )
-    said = tr("{lows} of {n} readings below {line}, in {spells}").format(
-        lows=count_words(counts.lows),
-        n=count_words(counts.n),
-        line=line,
-        spells=many(len(found.spells), "{n} spell", "{n} spells"),
-    )
-    rechecks = counts.n - without.n
-    if rechecks:
-        said += "; " + many(
-            rechecks,
-            "without {n} recheck {lows} of {rest}",
-            "without {n} rechecks {lows} of {rest}",
-            lows=count_words(without.lows),
-            rest=count_words(without.n),
+    said = [
+        tr("{lows} of {n} readings below {line}, in {spells}.").format(
+            lows=count_words(counts.lows),
+            n=count_words(counts.n),
+            line=line,
+            spells=many(len(found.spells), "{n} spell", "{n} spells"),
         )
-    if found.in_doubt:
-        said += "; " + many(
-            found.in_doubt, "{n} of the lows in doubt, kept", "{n} of the lows in doubt, kept"
-        )
-    return f"{said}."
-
-
-def value_of(found: Lows) -> str:
-    """The low line in force when the period begins, with its unit: "3.9 mmol/L"."""
-    low = found.lines[0].low.in_unit(found.unit)
-    return f"{low:.{found.unit.places}f} {found.unit}"
-
-
-def levels_words(found: Lows) -> str:
-    """Level 3 by what was written, levels 2 and 1 by the numbers; and the person's own line."""
-    parts = [
-        many(
-            len(found.helps),
-            "Help from another person: {n} written",
-            "Help from another person: {n} written",
-        )
-        if found.helps
-        else tr("Help from another person: none written"),
     ]
-    for level, count in (
-        (Level.VERY_LOW, found.counts.level_2),
-        (Level.LOW, found.counts.level_1),
-    ):
-        span = number_words(level_words(level, found.unit))
-        parts.append(f"{span}: {count_words(count)}")
     if len(found.lines) > 1:
-        parts.append(tr("the low line changed in this period"))
-    return " · ".join(parts)
+        said.append(tr("The low line changed in this period; each reading goes by its day's."))
+    return " ".join(said)
 
 
-def night_words(found: Lows) -> str:
-    """How many lows lie in the night, and how many nights were tested at all."""
-    clock = found.person.clock
-    said = tr("Night, {start} to {end}: {lows}; {tested} of {nights} nights tested").format(
-        start=minute_words(found.night[0], clock),
-        end=minute_words(found.night[1], clock),
-        lows=many(found.night_lows, "{n} low", "{n} lows"),
-        tested=count_words(found.nights_tested),
-        nights=count_words(found.nights),
-    )
-    if found.nights_tested < found.nights:
-        said += tr("; a low in another night would not be seen")
-    return f"{said}."
+def slots_words(found: Lows) -> str:
+    """Which slots the lows were found in, and which slots were never tested."""
+    if not found.counts.n:
+        return ""
+    low = [
+        tr("{mark} {lows} of {n}").format(
+            mark=tr("no mark") if each.mark is Mark.NONE else tr(each.mark.words),
+            lows=count_words(each.lows),
+            n=count_words(each.n),
+        )
+        for each in found.by_mark
+        if each.lows
+    ]
+    said = [tr("Lows by slot: {slots}.").format(slots=", ".join(low))] if low else []
+    untested = [tr(each.mark.words) for each in found.by_mark if not each.n]
+    if untested:
+        slots = ", ".join(untested)
+        said.append(tr("Never tested: {slots}; a low there would not be seen.").format(slots=slots))
+    return " ".join(said)
 
 
 def when_words(wall: datetime, found: Lows) -> str:

@@ -41,6 +41,8 @@ _LABEL_LEAST, _LABEL_AIR, _STRIP_LEAST, _SHORT_LEAST = 84, 24, 64, 40
 class FigureTable(QTableView):
     """Cells in the look of the page. Signals: picked(column) by a click or Enter in a column.
 
+    `row_help` or `column_help` name the help text of each row or column, for F1.
+
     Parameters
     ----------
     name : str
@@ -77,6 +79,8 @@ class FigureTable(QTableView):
         self._may_go = tuple(may_go)
         self._may_shorten = may_shorten
         self.pad_px, self._row_px = pad_px, row_px
+        self.row_help: tuple[str, ...] = ()
+        self.column_help: tuple[str, ...] = ()
         self.scale: GlucoseScale | None = None
         self.setModel(self.cells)
         self.setAccessibleName(name)
@@ -95,6 +99,15 @@ class FigureTable(QTableView):
         self.cells.modelReset.connect(self._fit)
         self.cells.dataChanged.connect(self._fit)
         follow_theme(self._restyle)
+
+    @property
+    def help_key(self) -> str:
+        """The key of the help text of the current cell's figure, by its row or its column."""
+        at = self.currentIndex()
+        for keys, place in ((self.row_help, at.row()), (self.column_help, at.column())):
+            if 0 <= place < len(keys) and keys[place]:
+                return keys[place]
+        return ""
 
     def sizeHint(self) -> QSize:
         rows = self.cells.rowCount() * px(self._row_px)
@@ -171,7 +184,7 @@ class FigureTable(QTableView):
             if short > 0:
                 short -= widths.pop(column)
         spare = room - sum(widths.values())
-        if spare >= 0 and stretched:
+        if spare >= 0 and stretched and stretched in widths:
             widths[stretched] += spare
         elif spare >= 0 and len(widths) > 1:
             # A label far from its numbers loses the eye: the columns draw apart instead.
@@ -180,7 +193,7 @@ class FigureTable(QTableView):
             for column in widths:
                 widths[column] += each if column else label + rest
         give = (stretched, 0, *(reversed(widths) if self._may_shorten else ()))
-        for column in dict.fromkeys(give) if spare < 0 else ():
+        for column in dict.fromkeys(each for each in give if each in widths and spare < 0):
             given = min(-spare, widths[column] - self._least(column))
             widths[column] -= given
             spare += given
