@@ -121,7 +121,7 @@ def test_rechecks_count_and_the_figure_without_them_stands_beside(
     assert "Without 1 recheck: 1 of 58 below 3.9, 1 of them below 3.0" in said(page)
     qtbot.waitUntil(lambda: not page.body.lows.job.busy)
     spells = page.body.lows.tiles.spells.accessibleName()
-    assert spells.startswith("Low spells: 1 below 3.9 mmol/L. 1 of 1 rechecked")
+    assert spells.startswith("Low spells: 1 below 3.9. 1 of 1 rechecked")
 
 
 def test_levels_are_those_of_the_diary_and_the_bar_says_its_finding(

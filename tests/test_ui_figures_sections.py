@@ -94,7 +94,7 @@ def test_lows_stand_first_with_their_readings_and_how_they_ended(
         "Level 1: 3.0 – 3.8: 5 of 10. without 4 rechecks 4 of 6"
     )
     assert lows.tiles.spells.accessibleName() == (
-        "Low spells: 4 below 3.9 mmol/L. 3 of 4 rechecked. 1 with no recheck written"
+        "Low spells: 4 below 3.9. 3 of 4 rechecked. 1 with no recheck written"
     )
     assert rows(page.body.lows.table) == [
         ["Tue 10 Mar 16:40", "3.8 L", "3.8 → 5.0", "back above in 18 min"],
@@ -168,6 +168,41 @@ def test_no_lows_are_not_said_without_what_was_tested(diary: Diary, qtbot: QtBot
     assert page.body.lows.tiles.help.accessibleName().startswith("Help was needed: None written")
     assert "Never tested: after breakfast" in page.body.lows.slots.text()
     assert not page.body.lows.table.isVisible()
+
+
+def test_needed_help_is_told_though_there_is_no_reading_at_all(diary: Diary, qtbot: QtBot) -> None:
+    person = tilde(diary)
+    at = moment_typed("2026-03-10 02:15", person, now=NOW)
+    note_help(diary, person, at, what="woken by her father", now=NOW)
+
+    page = opened(diary, qtbot)
+
+    assert page.body.lows.isVisible()
+    assert "woken by her father" in page.body.lows.helps.text()
+    assert page.body.lows.summed.text() == (
+        "No readings in these days, which says nothing about lows."
+    )
+    assert not page.body.tiles.isVisible()
+
+
+def test_without_readings_nothing_is_counted_as_none(diary: Diary, qtbot: QtBot) -> None:
+    person = tilde(diary)
+    for day in range(1, 5):
+        written(diary, person, f"2026-03-0{day} 07:00", "6.1", Mark.WAKING, hands="not")
+
+    page = opened(diary, qtbot)
+
+    assert rows(page.body.without.table)[1] == ["without 4 in doubt", "0", *["–"] * 6]
+
+
+def test_a_value_days_later_is_told_in_days(diary: Diary, qtbot: QtBot) -> None:
+    person = tilde(diary)
+    written(diary, person, "2026-03-01 07:00", "3.1")
+    written(diary, person, "2026-03-06 07:00", "5.1")
+
+    page = opened(diary, qtbot)
+
+    assert rows(page.body.lows.table)[0][3] == "no recheck written; next value 5 days later"
 
 
 def test_days_set_aside_are_told_with_both_averages(diary: Diary, qtbot: QtBot) -> None:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 from app.look.theme import follow_theme
 from app.look.type import Role
 from app.ui.controls.labels import Label, align_baselines
+from app.ui.controls.wrapping import WrapLabel
 
 
 class FigureTile(QWidget):
@@ -35,7 +36,7 @@ class FigureTile(QWidget):
     ) -> None:
         super().__init__(parent)
         self._figure_role = role
-        self._name = Label(name, self, ink="ink2", wrap=True)
+        self._name = WrapLabel(name, self, ink="ink2")
         self._number = Label("", self, role=role)
         self._unit = Label("", self, ink="ink2")
         self._lines = (
@@ -89,7 +90,6 @@ class FigureTile(QWidget):
         if beside is None:
             row.addWidget(self._name, 1)
             return row
-        self._name.setWordWrap(False)
         row.addWidget(self._name)
         row.addWidget(beside, 0, Qt.AlignmentFlag.AlignTop)
         row.addStretch(1)

@@ -100,10 +100,13 @@ class FiguresBody(QWidget):
         self.marks.show_rows(shown.marks, found.unit)
         self.periods.show_periods(shown.periods, found.period, self._session.person)
         self.meals.show_meals(shown.meals, found.unit)
-        self.lows.ask(found.period)
+        nearby = some or any(each.n for each in shown.periods)
+        for other in (self.periods, self.bands, self.spread):
+            other.setVisible(nearby)
+        self.lows.ask(found.period, untested=nearby)
         for section in self.folded:
             section.ask(found.period)
-        self.setVisible(some or any(each.n for each in shown.periods))
+        self.setVisible(True)
 
     def fold(self, room: int) -> None:
         """Two tables side by side where both have room, else one below the other."""
@@ -115,6 +118,7 @@ class FiguresBody(QWidget):
         self._lower.setSpacing(gap if wide else px(16))
         tables = (self.periods.table, self.meals.table)
         wanted = max(table.sizeHint().width() for table in tables)
+        wanted = max(wanted, self._right_column.minimumSize().width())
         left = self.marks.table.minimumSizeHint().width()
         self._right.setMinimumWidth(min(wanted, room - gap - left) if wide else 0)
 

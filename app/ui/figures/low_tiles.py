@@ -96,15 +96,19 @@ class LowTiles(Tiles):
         lines = [", ".join(how), rest if bare else ""]
         self.spells.set_figure(
             count_words(len(found.spells)),
-            tr("below {line}").format(line=number_words(line_of(found))),
+            tr("below {low}").format(low=number_words(line_of(found).partition(" ")[0])),
             [line for line in lines if line],
         )
 
     def _show_night(self, found: Lows) -> None:
         clock = found.person.clock
-        hours = tr("{start} to {end}").format(
-            start=minute_words(found.night[0], clock), end=minute_words(found.night[1], clock)
-        )
+        hours = (
+            tr("{start} to {end}")
+            .format(
+                start=minute_words(found.night[0], clock), end=minute_words(found.night[1], clock)
+            )
+            .replace(" ", "\u00a0")
+        )  # never parted at a line's end
         tested = tr("{tested} of {nights} nights tested, {hours}").format(
             tested=count_words(found.nights_tested), nights=count_words(found.nights), hours=hours
         )

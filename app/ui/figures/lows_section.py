@@ -52,6 +52,7 @@ class LowsSection(QWidget):
         self._session = session
         self._found: Lows | None = None
         self._ids: list[int] = []
+        self._untested = True
         self.job = Job(self)
         self.job.answered.connect(self._on_answered)
         self.job.failed.connect(session.tell_trouble)
@@ -89,9 +90,13 @@ class LowsSection(QWidget):
             column.addWidget(row)
         self.setVisible(False)
 
-    def ask(self, period: Period) -> None:
-        """Work out the lows of a period of whole diary days; what is shown of others goes."""
+    def ask(self, period: Period, *, untested: bool = True) -> None:
+        """Work out the lows of a period of whole diary days; what is shown of others goes.
+
+        With `untested` off it stays away where nothing is tested and no help was written down.
+        """
         session = self._session
+        self._untested = untested
         if self._found is not None and self._found.person != session.person:  # or in another unit
             self._found = None
             self.setVisible(False)
@@ -101,8 +106,8 @@ class LowsSection(QWidget):
         self._found = found
         self.more.setChecked(False)
         self.title.set_note(
-            tr("below {line}; readings in doubt stay in, marked").format(
-                line=number_words(line_of(found))
+            tr("in {unit}; the low line is {line}; readings in doubt stay in, marked").format(
+                unit=found.unit, line=number_words(line_of(found).partition(" ")[0])
             )
         )
         for label, text in (
@@ -119,7 +124,7 @@ class LowsSection(QWidget):
         self.tiles.show_lows(found)
         self.tiles.setVisible(bool(found.counts.n or found.helps))
         self._fill()
-        self.setVisible(True)
+        self.setVisible(self._untested or bool(found.counts.n or found.helps))
 
     def _helped(self, found: Lows) -> str:
         if not found.helps:

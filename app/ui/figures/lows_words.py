@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+
 from app.domain.levels import Level
 from app.domain.marks import Mark
 from app.domain.person import Person
@@ -85,7 +88,10 @@ def chain_words(spell: ToldSpell, person: Person) -> str:
     if len(values) > _FULL_CHAIN:
         rest = len(values) - 3
         values = [*values[:2], tr("{n} more").format(n=count_words(rest)), values[-1]]
-    return " → ".join(values)
+    chain = " → ".join(values)
+    if QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft:
+        return f"\u2066{chain}\u2069"  # its arrows point right: a piece that reads that way
+    return chain
 
 
 def end_words(spell: ToldSpell) -> str:
@@ -95,12 +101,21 @@ def end_words(spell: ToldSpell) -> str:
     if spell.ended is SpellEnd.OPEN:
         return tr("no recheck yet")
     if spell.next_min:
-        return many(
-            spell.next_min,
-            "no recheck written; next value {n} min later",
-            "no recheck written; next value {n} min later",
+        return tr("no recheck written; next value {later} later").format(
+            later=_lasting(spell.next_min)
         )
     return tr("no recheck written; no value since")
+
+
+def _lasting(minutes: int) -> str:
+    """Minutes up to three hours, beyond them whole hours; days from two on."""
+    if minutes <= 3 * 60:
+        return many(minutes, "{n} min", "{n} min")
+    hours = round(minutes / 60)
+    if hours < 48:
+        return many(hours, "{n} h", "{n} h")
+    days = round(hours / 24)
+    return many(days, "{n} day", "{n} days")
 
 
 def known_words(each: LowReading) -> list[str]:

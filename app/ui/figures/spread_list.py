@@ -78,7 +78,7 @@ class _Row(QWidget):
         self._value.addWidget(self.unit, 1, Qt.AlignmentFlag.AlignBottom)
         self._grid = QGridLayout(self)
         self._grid.addWidget(self.name, 0, 0, 2, 1, Qt.AlignmentFlag.AlignTop)
-        self._grid.addLayout(self._value, 0, 1)
+        self._grid.addLayout(self._value, 0, 1, Qt.AlignmentFlag.AlignTop)
         self._grid.addWidget(self.meaning, 1, 1)
         self._grid.addWidget(self.under, 2, 1)
         self._grid.addWidget(self.button, 0, 2, Qt.AlignmentFlag.AlignTop)

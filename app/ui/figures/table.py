@@ -192,11 +192,14 @@ class FigureTable(QTableView):
             each, rest = divmod(spare - label, len(widths) - 1)
             for column in widths:
                 widths[column] += each if column else label + rest
-        give = (stretched, 0, *(reversed(widths) if self._may_shorten else ()))
-        for column in dict.fromkeys(each for each in give if each in widths and spare < 0):
+        for column in dict.fromkeys((stretched, 0)) if spare < 0 else ():
+            if column not in widths:
+                continue
             given = min(-spare, widths[column] - self._least(column))
             widths[column] -= given
             spare += given
+        if spare < 0 and self._may_shorten:
+            _shorten(widths, -spare, {column: self._least(column) for column in widths})
         for column, width in widths.items():
             self.setColumnWidth(column, width)
 
@@ -217,3 +220,12 @@ class FigureTable(QTableView):
             return min(px(_LABEL_LEAST), self._wanted(0))
         wanted = self._wanted(column)
         return min(px(_SHORT_LEAST), wanted) if self._may_shorten else wanted
+
+
+def _shorten(widths: dict[int, int], by: int, least: dict[int, int]) -> None:
+    """Take so much from the columns, always from the widest that may still give."""
+    for _ in range(by):
+        may = [column for column in widths if widths[column] > least[column]]
+        if not may:
+            return
+        widths[max(may, key=lambda column: widths[column])] -= 1

@@ -113,6 +113,8 @@ def _figure(text: str, figure: object) -> Cell:
 
 
 def _counted(shares: Sequence[Share], n: int) -> Cell:
+    if not n:
+        return Cell("–", said=tr("no readings"), ink="ink3")
     count = sum(share.found.count for share in shares)
     said = tr("{count} of {n}").format(count=count_words(count), n=count_words(n))
     return Cell(count_words(count), said=said)
