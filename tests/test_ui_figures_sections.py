@@ -163,7 +163,8 @@ def test_no_lows_are_not_said_without_what_was_tested(diary: Diary, qtbot: QtBot
 
     assert page.body.lows.summed.text() == "None below 3.9 mmol/L seen in 1 reading."
     assert page.body.lows.tiles.night.accessibleName() == (
-        "Lows in the night: No night was tested; a low would not be seen. 30 nights, 00:00 to 05:00"
+        "Lows in the night: No night was tested; a low would not be seen. "
+        "30 nights, 00:00\u00a0to\u00a005:00"
     )
     assert page.body.lows.tiles.help.accessibleName().startswith("Help was needed: None written")
     assert "Never tested: after breakfast" in page.body.lows.slots.text()
