@@ -115,6 +115,7 @@ def test_all_spells_unfold_by_the_keyboard(diary: Diary, qtbot: QtBot) -> None:
 
     page.body.lows.more.setFocus()
     QTest.keyClick(page.body.lows.more, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: not page.body.lows.job.busy)
 
     assert [row[2] for row in rows(page.body.lows.table)][-1] == "3.0 → 3.4 → 4.3"
     assert rows(page.body.lows.table)[-1][3] == "back above in 33 min · night"

@@ -103,7 +103,7 @@ class FiguresBody(QWidget):
         nearby = some or any(each.n for each in shown.periods)
         for other in (self.periods, self.bands, self.spread):
             other.setVisible(nearby)
-        self.lows.ask(found.period, untested=nearby)
+        self.lows.stay_away(unless_tested=not nearby)
         for section in self.folded:
             section.ask(found.period)
         self.setVisible(True)

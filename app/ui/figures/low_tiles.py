@@ -79,14 +79,14 @@ class LowTiles(Tiles):
         if not found.counts.n:
             self.spells.set_missing(tr("Nothing was tested"), tr("n 0"))
             return
-        if not found.spells:
+        if not found.sums.n:
             self.spells.set_missing(
                 tr("None seen"), tr("n {n}").format(n=count_words(found.counts.n))
             )
             return
         how = [
             tr("{done} of {n} rechecked").format(
-                done=count_words(found.ended(SpellEnd.CLOSED)), n=count_words(len(found.spells))
+                done=count_words(found.ended(SpellEnd.CLOSED)), n=count_words(found.sums.n)
             )
         ]
         bare, still = found.ended(SpellEnd.NO_RECHECK), found.ended(SpellEnd.OPEN)
@@ -95,7 +95,7 @@ class LowTiles(Tiles):
             how.append(tr("one open now"))
         lines = [", ".join(how), rest if bare else ""]
         self.spells.set_figure(
-            count_words(len(found.spells)),
+            count_words(found.sums.n),
             tr("below {low}").format(low=number_words(line_of(found).partition(" ")[0])),
             [line for line in lines if line],
         )

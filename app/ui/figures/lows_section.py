@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.domain.clock import Period
@@ -17,6 +17,7 @@ from app.ui.figures.cells import Cell, Head
 from app.ui.figures.helped import HelpedLine
 from app.ui.figures.low_tiles import LowTiles, line_of
 from app.ui.figures.lows_words import (
+    FEW,
     chain_words,
     end_words,
     help_words,
@@ -32,8 +33,6 @@ from app.ui.figures.words import many, tr
 from app.ui.job import Job
 from app.ui.session import Session
 from app.ui.words import number_words
-
-FEW = 3  # spells that are shown before somebody asks for all
 
 
 class LowsSection(QWidget):
@@ -52,6 +51,7 @@ class LowsSection(QWidget):
         self._session = session
         self._found: Lows | None = None
         self._ids: list[int] = []
+        self._period: Period | None = None
         self._untested = True
         self.job = Job(self)
         self.job.answered.connect(self._on_answered)
@@ -68,7 +68,7 @@ class LowsSection(QWidget):
         self.table.picked.connect(self._on_picked)
         self.more = Button("", self, size="bar")
         self.more.setCheckable(True)
-        self.more.toggled.connect(lambda _on: self._fill())
+        self.more.toggled.connect(lambda _on: self._ask_again())
         self.after = TextColumn("", self, role=Role.SMALL, ink="ink2")
         self.very_high = TextColumn("", self, role=Role.SMALL, ink="ink2")
         column = QVBoxLayout(self)
@@ -90,21 +90,32 @@ class LowsSection(QWidget):
             column.addWidget(row)
         self.setVisible(False)
 
-    def ask(self, period: Period, *, untested: bool = True) -> None:
-        """Work out the lows of a period of whole diary days; what is shown of others goes.
+    def stay_away(self, *, unless_tested: bool) -> None:
+        """Whether it is only seen where something is tested or help was written down."""
+        self._untested = not unless_tested
+        self._appear()
 
-        With `untested` off it stays away where nothing is tested and no help was written down.
-        """
+    def ask(self, period: Period) -> None:
+        """Work out the lows of a period of whole diary days; what is shown of others goes."""
         session = self._session
-        self._untested = untested
         if self._found is not None and self._found.person != session.person:  # or in another unit
             self._found = None
             self.setVisible(False)
-        self.job.start(partial(lows_of, session.diary, session.record, period, now=session.now()))
+        self._period = period
+        with QSignalBlocker(self.more):
+            self.more.setChecked(False)
+        self._ask_again()
+
+    def _ask_again(self) -> None:
+        """Of fifty years only the newest few are told, until somebody asks for all."""
+        session, period = self._session, self._period
+        if period is not None:
+            newest = None if self.more.isChecked() else FEW
+            ask = partial(lows_of, session.diary, session.record, period)
+            self.job.start(partial(ask, now=session.now(), newest=newest))
 
     def _on_answered(self, found: Lows) -> None:
         self._found = found
-        self.more.setChecked(False)
         self.title.set_note(
             tr("in {unit}; the low line is {line}; readings in doubt stay in, marked").format(
                 unit=found.unit, line=number_words(line_of(found).partition(" ")[0])
@@ -124,7 +135,12 @@ class LowsSection(QWidget):
         self.tiles.show_lows(found)
         self.tiles.setVisible(bool(found.counts.n or found.helps))
         self._fill()
-        self.setVisible(self._untested or bool(found.counts.n or found.helps))
+        self._appear()
+
+    def _appear(self) -> None:
+        found = self._found
+        some = found is not None and bool(found.counts.n or found.helps)
+        self.setVisible(found is not None and (self._untested or some))
 
     def _helped(self, found: Lows) -> str:
         if not found.helps:
@@ -156,8 +172,9 @@ class LowsSection(QWidget):
         ]
         self.table.cells.set_cells(heads, [cells for _, cells in shown])
         self.table.setVisible(bool(rows))
-        self.more.setVisible(len(rows) > FEW)
-        all_of_them = many(len(rows), "All {n} spells", "All {n} spells")
+        count = found.sums.n + len(found.set_aside)
+        self.more.setVisible(count > FEW)
+        all_of_them = many(count, "All {n} spells", "All {n} spells")
         self.more.setText(tr("Fewer") if self.more.isChecked() else all_of_them)
         self.more.setAccessibleName(self.more.text())
 

@@ -27,6 +27,7 @@ from app.ui.words import (
 )
 
 _KETONE_HOURS = KETONE_SECONDS // 3600
+FEW = 3  # what is told one by one before somebody asks for all
 _FULL_CHAIN = 5  # readings of a spell that are told one by one
 
 
@@ -47,7 +48,7 @@ def summed_words(found: Lows) -> str:
             lows=count_words(counts.lows),
             n=count_words(counts.n),
             line=line,
-            spells=many(len(found.spells), "{n} spell", "{n} spells"),
+            spells=many(found.sums.n, "{n} spell", "{n} spells"),
         )
     ]
     if len(found.lines) > 1:
@@ -140,12 +141,12 @@ def help_words(each: HelpNeeded, found: Lows) -> str:
 
 def highs_words(found: Lows) -> str:
     """How many lows a high followed within four hours, and how many were tested in that time."""
-    if not found.spells:
+    if not found.sums.n:
         return ""
-    tested = sum(spell.tested_after for spell in found.spells)
-    said = tr("Highs within 4 hours of a low: {n}").format(n=count_words(len(found.highs_after)))
+    said = tr("Highs within 4 hours of a low: {n}").format(n=count_words(found.highs_after_count))
     said += "; " + tr("{tested} of {spells} have a value in that time.").format(
-        tested=count_words(tested), spells=many(len(found.spells), "{n} spell", "{n} spells")
+        tested=count_words(found.sums.tested_after),
+        spells=many(len(found.spells), "{n} spell", "{n} spells"),
     )
     told = [
         tr("{when}: {low}, {minutes} min later {high}").format(
@@ -154,20 +155,20 @@ def highs_words(found: Lows) -> str:
             high=_bare(each.high, found.person),
             minutes=count_words(each.minutes),
         )
-        for each in found.highs_after[-3:]
+        for each in found.highs_after[-FEW:]
     ]
     return " ".join([said, "; ".join(reversed(told)) + "." if told else ""]).strip()
 
 
 def very_highs_words(found: Lows) -> str:
     """The very highs with the ketone test nearest to each."""
-    if not found.very_highs:
+    if not found.very_highs_count:
         return ""
     above = number_words(level_words(Level.VERY_HIGH, found.unit))
     said = tr("Very high, {above} {unit}: {n}.").format(
-        above=above, unit=found.unit, n=count_words(len(found.very_highs))
+        above=above, unit=found.unit, n=count_words(found.very_highs_count)
     )
-    newest = list(reversed(found.very_highs[-3:]))
+    newest = list(reversed(found.very_highs[-FEW:]))
     told = "; ".join(
         f"{when_words(each.reading.wall, found)} {_bare(each.reading, found.person)}, "
         f"{_ketones(each)}"

@@ -76,6 +76,7 @@ class FiguresPage(Page):
             now=session.now(),
             doubtful=self.head.with_doubt,
         )
+        self.body.lows.ask(period)  # at the same time, in a thread of its own
         if takes_long(session.record, period):
             self._busy.start()
             self.job.start(ask)

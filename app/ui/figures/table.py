@@ -82,6 +82,7 @@ class FigureTable(QTableView):
         self.row_help: tuple[str, ...] = ()
         self.column_help: tuple[str, ...] = ()
         self.scale: GlucoseScale | None = None
+        self._widths: dict[int, int] = {}  # of the cells shown: measuring text takes long
         self.setModel(self.cells)
         self.setAccessibleName(name)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -165,6 +166,7 @@ class FigureTable(QTableView):
         self._fit()
 
     def _fit(self) -> None:
+        self._widths.clear()
         self.setFixedHeight(self.sizeHint().height())
         self._fit_columns()
         self.updateGeometry()
@@ -204,6 +206,11 @@ class FigureTable(QTableView):
             self.setColumnWidth(column, width)
 
     def _wanted(self, column: int) -> int:
+        if column not in self._widths:
+            self._widths[column] = self._measured(column)
+        return self._widths[column]
+
+    def _measured(self, column: int) -> int:
         if column == self.strip_column:
             return px(200)
         head = self.cells.head(column)
