@@ -21,6 +21,7 @@ from app.look.tokens import DARK, LIGHT
 from app.look.type import scale_text
 from app.store.diary import Diary
 from app.ui.controls.segments import Segments
+from app.ui.figures.helped import HelpButton
 from app.ui.figures.page import FiguresPage
 from app.ui.session import Session
 from tests.households import NOW, corwin, new_diary, tilde, written
@@ -84,7 +85,7 @@ def press(key: Qt.Key) -> None:
 
 
 def column(page: FiguresPage, at: int) -> list[str]:
-    table = page.periods.table
+    table = page.body.periods.table
     return [cell.text for cell in table.cells.column_texts(at)]
 
 
@@ -96,7 +97,7 @@ def test_every_number_comes_with_its_n_and_unit(diary: Diary, qtbot: QtBot) -> N
     assert "11 February – 12 March 2026 · n 59 readings on 14 days" in text
     assert "1 recheck after a low" in text
     assert "1 in doubt" in text
-    names = [tile.accessibleName() for tile in page.tiles.tiles]
+    names = [tile.accessibleName() for tile in page.body.tiles.tiles]
     assert names[0].startswith("Plain average: 8.")
     assert all("mmol/L" in name or "needs" in name.casefold() for name in names)
     assert "n 59" in names[0]
@@ -106,9 +107,9 @@ def test_trust_comes_first_and_names_what_was_hardly_tested(diary: Diary, qtbot:
     filled(diary)
     page = opened(diary, qtbot)
 
-    trust = page.trust.accessibleName()
+    trust = page.body.trust.accessibleName()
     assert trust.startswith("How far to trust it: partly.")
-    assert page.trust.y() < page.tiles.y()
+    assert page.body.trust.y() < page.body.tiles.y()
 
 
 def test_rechecks_count_and_the_figure_without_them_stands_beside(
@@ -118,8 +119,9 @@ def test_rechecks_count_and_the_figure_without_them_stands_beside(
     page = opened(diary, qtbot)
 
     assert "Without 1 recheck: 1 of 58 below 3.9, 1 of them below 3.0" in said(page)
-    spells = page.tiles.spells.accessibleName()
-    assert spells.startswith("Low spells: 1 below 3.9 mmol/L. 1 of 1 rechecked")
+    qtbot.waitUntil(lambda: not page.body.lows.job.busy)
+    spells = page.body.lows.tiles.spells.accessibleName()
+    assert spells.startswith("Low spells: 1 below 3.9. 1 of 1 rechecked")
 
 
 def test_levels_are_those_of_the_diary_and_the_bar_says_its_finding(
@@ -128,26 +130,33 @@ def test_levels_are_those_of_the_diary_and_the_bar_says_its_finding(
     filled(diary)
     page = opened(diary, qtbot)
 
-    text = said(page.shares)
+    text = said(page.body.shares)
     for span in ("below 3.0", "3.0 – 3.8", "3.9 – 10.0", "10.1 – 13.9", "above 13.9"):
         assert span in text
-    assert page.shares.accessibleName().startswith("Of 59 readings 1 lie below 3.9")
-    assert sum(part.width() > 0 for part in page.shares.parts()) == 4
+    assert page.body.shares.accessibleName().startswith("Of 59 readings 1 lie below 3.9")
+    assert sum(part.width() > 0 for part in page.body.shares.parts()) == 4
 
 
 def test_with_and_without_doubt_stand_side_by_side(diary: Diary, qtbot: QtBot) -> None:
     filled(diary)
     page = opened(diary, qtbot)
 
-    assert "1 in doubt (hands not washed): with, n 59, plain average" in said(page)
+    table = page.body.without.table.cells
+    assert [cell.text for cell in table.column_texts(0)] == [
+        "all readings",
+        "without 1 in doubt",
+        "without 1 recheck",
+    ]
+    assert [cell.text for cell in table.column_texts(1)] == ["59", "58", "58"]
+    assert "In doubt: hands not washed." in said(page)
     page.head.doubt.choose(False)
     page.head.doubt.activated.emit(1)
 
     text = said(page)
     assert "n 58 readings" in text
     assert "1 in doubt left out" in text
-    assert "with, n 59, plain average" in text
-    assert page.marks.table.cells.column_texts(1)[-1].text == "2"
+    assert [cell.text for cell in table.column_texts(1)] == ["59", "58", "58"]
+    assert page.body.marks.table.cells.column_texts(1)[-1].text == "2"
 
 
 def test_the_chosen_period_is_shaded_and_another_is_picked_by_key(
@@ -155,11 +164,11 @@ def test_the_chosen_period_is_shaded_and_another_is_picked_by_key(
 ) -> None:
     filled(diary)
     page = opened(diary, qtbot)
-    heads = [page.periods.table.cells.head(at) for at in range(6)]
+    heads = [page.body.periods.table.cells.head(at) for at in range(6)]
     assert [head.text for head in heads if head.chosen] == ["30"]
     assert column(page, 1)[0] == "31"
 
-    page.periods.table.setFocus(Qt.FocusReason.TabFocusReason)
+    page.body.periods.table.setFocus(Qt.FocusReason.TabFocusReason)
     for key in (Qt.Key.Key_Right, Qt.Key.Key_Return):
         press(key)
 
@@ -229,8 +238,8 @@ def test_an_empty_diary_says_what_is_not_there(diary: Diary, qtbot: QtBot) -> No
 
     text = said(page)
     assert "No readings yet (n 0)" in text
-    assert not page.tiles.isVisible()
-    assert not page.shares.isVisible()
+    assert not page.body.tiles.isVisible()
+    assert not page.body.shares.isVisible()
     assert "0.0" not in text
 
 
@@ -245,7 +254,7 @@ def test_a_period_without_readings_offers_the_days_that_have_some(
     page.empty.button.click()
 
     assert page.session.period.last == TODAY
-    assert page.tiles.isVisible()
+    assert page.body.tiles.isVisible()
 
 
 def test_one_reading_shows_words_instead_of_figures(diary: Diary, qtbot: QtBot) -> None:
@@ -255,10 +264,10 @@ def test_one_reading_shows_words_instead_of_figures(diary: Diary, qtbot: QtBot) 
 
     text = said(page)
     assert "Needs 3 readings; there is 1 reading" in text
-    assert page.shares.parts() == []
-    assert "1 of 1" in said(page.shares)
-    assert "%" not in said(page.shares)
-    assert "8 of 8 slots have fewer than 5 readings" in page.trust.accessibleName()
+    assert page.body.shares.parts() == []
+    assert "1 of 1" in said(page.body.shares)
+    assert "%" not in said(page.body.shares)
+    assert "8 of 8 slots have fewer than 5 readings" in page.body.trust.accessibleName()
 
 
 def test_results_off_the_scale_make_bounds_and_words(diary: Diary, qtbot: QtBot) -> None:
@@ -267,22 +276,24 @@ def test_results_off_the_scale_make_bounds_and_words(diary: Diary, qtbot: QtBot)
         written(diary, person, f"2026-03-12 07:{minute:02}", value)
     page = opened(diary, qtbot)
 
-    assert page.tiles.mean.accessibleName().startswith("Plain average: ≥ 207 mg/dL")
-    assert "highest >600" in page.tiles.median.accessibleName()
+    assert page.body.tiles.mean.accessibleName().startswith("Plain average: ≥ 207 mg/dL")
+    assert "highest >600" in page.body.tiles.median.accessibleName()
 
 
 def test_the_other_unit_changes_no_count(diary: Diary, qtbot: QtBot) -> None:
     filled(diary)
     page = opened(diary, qtbot)
-    counts = [cell.text for at in (1, 5, 6) for cell in page.marks.table.cells.column_texts(at)]
+    counts = [
+        cell.text for at in (1, 5, 6) for cell in page.body.marks.table.cells.column_texts(at)
+    ]
     record = page.session.record
 
     page.session._record = replace(record, person=replace(record.person, unit=Unit.MG_DL))
     page.mark_stale()
 
-    table = page.marks.table.cells
+    table = page.body.marks.table.cells
     assert [cell.text for at in (1, 5, 6) for cell in table.column_texts(at)] == counts
-    assert "54 – 69" in said(page.shares)
+    assert "54 – 69" in said(page.body.shares)
     assert "mmol/L" not in said(page)
 
 
@@ -317,10 +328,10 @@ def test_another_person_never_sees_the_figures_of_the_one_before(
 
     with qtbot.waitSignal(page.job.answered, timeout=5000):
         page.session.choose(adult)
-        assert not page.tiles.isVisible()
+        assert not page.body.tiles.isVisible()
 
-    assert "n 50" in page.tiles.mean.accessibleName()
-    assert "mg/dL" in page.tiles.mean.accessibleName()
+    assert "n 50" in page.body.tiles.mean.accessibleName()
+    assert "mg/dL" in page.body.tiles.mean.accessibleName()
 
 
 def test_the_tab_key_goes_as_the_eye_does(diary: Diary, qtbot: QtBot) -> None:
@@ -329,36 +340,44 @@ def test_the_tab_key_goes_as_the_eye_does(diary: Diary, qtbot: QtBot) -> None:
     page.take_focus()
 
     passed = []
-    qtbot.waitUntil(lambda: not page.lows.job.busy)
-    for _ in range(10):
+    qtbot.waitUntil(lambda: not page.body.lows.job.busy)
+    for _ in range(14):
         press(Qt.Key.Key_Tab)
-        passed.append(QApplication.focusWidget())
+        focused = QApplication.focusWidget()
+        passed.append(focused.help_key if isinstance(focused, HelpButton) else focused)
 
+    body = page.body
     assert passed == [
         page.head.doubt,
-        page.lows.table,
-        page.explain,
-        page.shares,
-        page.marks.table,
-        page.periods.table,
-        page.meals.table,
-        page.bands.title,
-        page.spread.title,
-        page.labs.title,
+        "help_needed",
+        body.lows.table,
+        "highs_after",
+        "very_highs",
+        "mean",
+        body.without.table,
+        body.shares,
+        body.marks.table,
+        body.periods.table,
+        body.meals.table,
+        body.bands.title,
+        body.spread.title,
+        body.labs.title,
     ]
 
 
 def test_strips_and_tables_say_what_they_show(diary: Diary, qtbot: QtBot) -> None:
     filled(diary)
     page = opened(diary, qtbot)
-    cells = page.marks.table.cells
+    cells = page.body.marks.table.cells
 
     strip = cells.data(cells.index(0, 2), Qt.ItemDataRole.AccessibleTextRole)
     untested = cells.data(cells.index(1, 2), Qt.ItemDataRole.AccessibleTextRole)
 
     assert strip.startswith("14 readings, median 6.7 mmol/L, average 6.7, middle half 6.3 to 7.0")
     assert untested.startswith("never tested")
-    assert page.marks.table.accessibleName().startswith("Readings by mark, 4 of 8 slots tested")
+    assert page.body.marks.table.accessibleName().startswith(
+        "Readings by mark, 4 of 8 slots tested"
+    )
     assert [cell.text for cell in cells.column_texts(0)][:8] == [slot.words for slot in SLOTS]
 
 
@@ -374,7 +393,7 @@ def test_nothing_is_wider_than_the_page(
     inside = page.area.widget()
     assert inside is not None
     assert inside.minimumSizeHint().width() <= page.area.viewport().width()
-    for table in (page.marks.table, page.periods.table, page.meals.table):
+    for table in (page.body.marks.table, page.body.periods.table, page.body.meals.table):
         assert table.height() == table.sizeHint().height()
         assert table.horizontalHeader().length() <= table.viewport().width()
 
@@ -387,7 +406,7 @@ def test_the_bar_begins_where_a_line_of_text_begins(
     filled(diary)
     page = opened(diary, qtbot)
 
-    far_below, far_above = page.shares.parts()[0], page.shares.parts()[-1]
+    far_below, far_above = page.body.shares.parts()[0], page.body.shares.parts()[-1]
 
     assert (far_below.left() < far_above.left()) is (direction is Qt.LayoutDirection.LeftToRight)
 

@@ -14,7 +14,6 @@ from app.review.figures import Figures, figures
 from app.review.meals import Meal, around_meals
 from app.review.periods import USUAL_DAYS, OfPeriod, of_figures, periods_side_by_side
 from app.review.record import Record
-from app.review.spells import LowSpells, spells_of
 
 _AT_ONCE_UP_TO = 10_000  # readings whose page takes less than a tenth of a second (measured)
 
@@ -24,13 +23,12 @@ class FiguresShown:
     """The figures of a period, what stands beside them, and when the last reading was.
 
     `doubtful` says whether readings in doubt are in `figures`; `whole` are the figures with them,
-    whatever was asked. Low spells are told of all readings: a low in doubt is still a low.
+    whatever was asked.
     """
 
     doubtful: bool
     figures: Figures
     whole: Figures
-    spells: LowSpells
     marks: MarkRows
     periods: tuple[OfPeriod, ...]
     meals: tuple[Meal, ...]
@@ -52,7 +50,6 @@ def figures_shown(
         doubtful=doubtful,
         figures=found,
         whole=whole,
-        spells=spells_of(record, period, now=now),
         marks=mark_rows(counted, record.targets, period),
         periods=periods,
         meals=around_meals(counted),

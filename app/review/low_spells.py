@@ -84,6 +84,17 @@ class ToldSpell:
 
 
 @dataclass(frozen=True, slots=True)
+class SpellSums:
+    """How many spells there are, how they ended, and how many had a value within four hours."""
+
+    n: int
+    closed: int
+    no_recheck: int
+    open: int
+    tested_after: int
+
+
+@dataclass(frozen=True, slots=True)
 class Marked:
     """What counts, with what the list of lows asks of each reading; arrays of shape (n,).
 
@@ -137,9 +148,14 @@ def below_line(counted: Counted, lines: Sequence[SafetyLine]) -> NDArray[np.bool
 
 
 def told_spells(
-    those: Marked, days: tuple[int, int], *, now: int, helped: Set[int]
-) -> tuple[ToldSpell, ...]:
-    """The spells that have a low on some diary days, in the order of time.
+    those: Marked,
+    days: tuple[int, int],
+    *,
+    now: int,
+    helped: Set[int],
+    newest: int | None = None,
+) -> tuple[tuple[ToldSpell, ...], SpellSums]:
+    """The spells that have a low on some diary days, in the order of time, and their sums.
 
     Parameters
     ----------
@@ -151,14 +167,33 @@ def told_spells(
         UTC seconds.
     helped : set of int
         Ids of readings that help is tied to.
+    newest : int, optional
+        Tell only so many of the newest ones in full; the sums are always those of all.
     """
     columns = those.counted.columns
     ends = spell_ends(columns.instant, those.low)
     here = those.low & (columns.day >= days[0]) & (columns.day <= days[1])
     tested = value_after(columns.instant, ends.last_low)
     so_far = np.concatenate([[0], np.cumsum(here)])
+    places = np.flatnonzero(so_far[ends.last_low + 1] > so_far[ends.first])
+    closed_ones = int(np.count_nonzero(ends.closed[places]))
+    # Only the last reading of all can leave a spell open; any other has a value after it.
+    still = int(
+        any(
+            not ends.closed[at]
+            and _unclosed(columns.instant, int(ends.last_low[at]), now)[0] is SpellEnd.OPEN
+            for at in places[-1:].tolist()
+        )
+    )
+    sums = SpellSums(
+        n=places.size,
+        closed=closed_ones,
+        no_recheck=places.size - closed_ones - still,
+        open=still,
+        tested_after=int(np.count_nonzero(tested[places])),
+    )
     found = []
-    for at in np.flatnonzero(so_far[ends.last_low + 1] > so_far[ends.first]).tolist():
+    for at in places[skipped(places.size, newest) :].tolist():
         first, last_low = int(ends.first[at]), int(ends.last_low[at])
         closed = bool(ends.closed[at])
         readings = low_readings(those, range(first, last_low + 1 + closed))
@@ -176,7 +211,12 @@ def told_spells(
                 tested_after=bool(tested[at]),
             )
         )
-    return tuple(found)
+    return tuple(found), sums
+
+
+def skipped(count: int, newest: int | None) -> int:
+    """How many of `count` stand before the `newest` ones."""
+    return 0 if newest is None else max(0, count - newest)
 
 
 def low_readings(those: Marked, places: Sequence[int]) -> tuple[LowReading, ...]:

@@ -23,11 +23,13 @@ from app.review.day_spells import SpellEnd
 from app.review.low_spells import (
     LowReading,
     Marked,
+    SpellSums,
     ToldSpell,
     below_line,
     in_hours,
     low_readings,
     marked,
+    skipped,
     told_spells,
 )
 from app.review.nights import NIGHT_ENDS
@@ -99,6 +101,7 @@ class Lows:
 
     `lines` are the low lines in force in it · `spells` have a low in it · `set_aside` lows that
     were set aside, in no count · `nights` of the period, `nights_tested` those with a reading.
+    `spells`, `highs_after` and `very_highs` may be the newest ones alone; their sums are of all.
     """
 
     person: Person
@@ -109,6 +112,7 @@ class Lows:
     without_rechecks: Counts
     helps: tuple[HelpNeeded, ...]
     spells: tuple[ToldSpell, ...]
+    sums: SpellSums
     set_aside: tuple[LowReading, ...]
     in_doubt: int
     night: tuple[int, int]
@@ -117,15 +121,24 @@ class Lows:
     night_lows: int
     by_mark: tuple[LowsOfMark, ...]
     highs_after: tuple[HighAfter, ...]
+    highs_after_count: int
     very_highs: tuple[VeryHigh, ...]
+    very_highs_count: int
     left_out: dict[str, int]
 
     def ended(self, how: SpellEnd) -> int:
         """How many spells ended so."""
-        return sum(spell.ended is how for spell in self.spells)
+        sums = self.sums
+        return {
+            SpellEnd.CLOSED: sums.closed,
+            SpellEnd.NO_RECHECK: sums.no_recheck,
+            SpellEnd.OPEN: sums.open,
+        }[how]
 
 
-def lows_of(diary: Diary, record: Record, period: Period, *, now: datetime) -> Lows:
+def lows_of(
+    diary: Diary, record: Record, period: Period, *, now: datetime, newest: int | None = None
+) -> Lows:
     """Everything about the lows of a period of whole diary days, both ends included.
 
     Parameters
@@ -136,6 +149,9 @@ def lows_of(diary: Diary, record: Record, period: Period, *, now: datetime) -> L
         The person's readings.
     now : datetime
         The aware time.
+    newest : int, optional
+        Tell only so many of the newest spells, highs after lows and very highs, of fifty years;
+        all of them are counted.
     """
     person, at = record.person, int(now.timestamp())
     first, last = period.first.toordinal(), period.last.toordinal()
@@ -146,36 +162,40 @@ def lows_of(diary: Diary, record: Record, period: Period, *, now: datetime) -> L
     def held(counted: Counted) -> Marked:
         return marked(counted, person, lines, night=night, set_aside=aside)
 
-    here, left_out = counted_of(record.between(period), person.unit, now=at)
+    inside = record.between(period)
+    here, left_out = counted_of(inside, person.unit, now=at)
     # A spell may come over the start, and the value after the last low may lie far away.
-    around, _ = counted_of(
-        record.columns.between(first - 1, int(record.columns.day.max(initial=last))),
-        person.unit,
-        now=at,
-    )
+    around, _ = counted_of(record.columns.from_about(first - 1), person.unit, now=at)
     those = held(around)
     helps = helps_between(diary, person, first, last)
     tied = frozenset(each.reading_id for each in helps if each.reading_id is not None)
-    spells = told_spells(those, (first, last), now=at, helped=tied)
+    spells, sums = told_spells(those, (first, last), now=at, helped=tied, newest=newest)
+    highs, highs_count = _highs_after(those, (first, last), newest)
+    tests = ketones_between(diary, person, first - 1, last + 1)
+    very_highs, very_highs_count = _very_highs(held(here), tests, newest)
     low = below_line(here, lines)
+    rechecks = low_spells(here.columns.instant, low).recheck
     return Lows(
         person=person,
         unit=person.unit,
         period=period,
         lines=_in_force(lines, first, last),
-        counts=_counts(here, lines),
-        without_rechecks=_counts(here.where(~low_spells(here.columns.instant, low).recheck), lines),
+        counts=_counts(here, low, np.ones_like(low)),
+        without_rechecks=_counts(here, low, ~rechecks),
         helps=tuple(HelpNeeded(each, _reading_of(each, held, record, at)) for each in helps),
         spells=spells,
-        set_aside=_set_aside(held, record, period, at),
+        sums=sums,
+        set_aside=_set_aside(held, record, inside, at),
         in_doubt=int(np.count_nonzero(low & (here.columns.doubt != 0))),
         night=night,
         nights=period.days,
         nights_tested=_nights_tested(here, night, person),
         night_lows=int(np.count_nonzero(low & in_hours(here.columns, night))),
         by_mark=_by_mark(here, low),
-        highs_after=_highs_after(those, (first, last)),
-        very_highs=_very_highs(held(here), ketones_between(diary, person, first - 1, last + 1)),
+        highs_after=highs,
+        highs_after_count=highs_count,
+        very_highs=very_highs,
+        very_highs_count=very_highs_count,
         left_out=left_out,
     )
 
@@ -185,14 +205,15 @@ def _in_force(lines: Sequence[SafetyLine], first: int, last: int) -> tuple[Safet
     return (line_on(lines, first), *later)
 
 
-def _counts(counted: Counted, lines: Sequence[SafetyLine]) -> Counts:
-    under = counted.ordered < counted.in_unit_entered(LOW_BELOW)
+def _counts(counted: Counted, low: NDArray[np.bool_], kept: NDArray[np.bool_]) -> Counts:
+    """Of the `kept` readings, without copying them."""
+    under = (counted.ordered < counted.in_unit_entered(LOW_BELOW)) & kept
     far_under = counted.ordered < counted.in_unit_entered(VERY_LOW_BELOW)
     return Counts(
-        n=counted.n,
-        lows=int(np.count_nonzero(below_line(counted, lines))),
+        n=int(np.count_nonzero(kept)),
+        lows=int(np.count_nonzero(low & kept)),
         level_1=int(np.count_nonzero(under & ~far_under)),
-        level_2=int(np.count_nonzero(far_under)),
+        level_2=int(np.count_nonzero(under & far_under)),
     )
 
 
@@ -209,9 +230,8 @@ def _reading_of(
 
 
 def _set_aside(
-    held: Callable[[Counted], Marked], record: Record, period: Period, now: int
+    held: Callable[[Counted], Marked], record: Record, columns: Columns, now: int
 ) -> tuple[LowReading, ...]:
-    columns = record.between(period)
     aside = _as_counted(columns.where(columns.standing == _SET_ASIDE))
     those = held(counted_of(aside, record.person.unit, now=now)[0])
     return tuple(low_readings(those, [place])[0] for place in np.flatnonzero(those.low).tolist())
@@ -243,21 +263,27 @@ def _by_mark(counted: Counted, low: NDArray[np.bool_]) -> tuple[LowsOfMark, ...]
     return tuple(found)
 
 
-def _highs_after(those: Marked, days: tuple[int, int]) -> tuple[HighAfter, ...]:
+def _highs_after(
+    those: Marked, days: tuple[int, int], newest: int | None
+) -> tuple[tuple[HighAfter, ...], int]:
     counted = those.counted
     high = counted.ordered > counted.in_unit_entered(HIGH_ABOVE)
     found = highs_after_lows(counted.columns.instant, those.low, high)
     day = counted.columns.day[found.low]
     told = []
-    for at in np.flatnonzero((day >= days[0]) & (day <= days[1])).tolist():
+    places = np.flatnonzero((day >= days[0]) & (day <= days[1]))
+    for at in places[skipped(places.size, newest) :].tolist():
         low, up = low_readings(those, [int(found.low[at]), int(found.high[at])])
         told.append(HighAfter(low, up, int(found.seconds[at]) // 60))
-    return tuple(told)
+    return tuple(told), places.size
 
 
-def _very_highs(those: Marked, tests: Sequence[KetoneTest]) -> tuple[VeryHigh, ...]:
+def _very_highs(
+    those: Marked, tests: Sequence[KetoneTest], newest: int | None
+) -> tuple[tuple[VeryHigh, ...], int]:
     counted = those.counted
-    places = np.flatnonzero(counted.ordered > counted.in_unit_entered(VERY_HIGH_ABOVE))
+    all_places = np.flatnonzero(counted.ordered > counted.in_unit_entered(VERY_HIGH_ABOVE))
+    places = all_places[skipped(all_places.size, newest) :]
     instants = counted.columns.instant[places]
     when = np.array([each.at.instant for each in tests], dtype=np.int64)
     found = []
@@ -270,4 +296,4 @@ def _very_highs(those: Marked, tests: Sequence[KetoneTest]) -> tuple[VeryHigh, .
         result = Ketones(test.method, test.bound, test.value, test.level)
         apart = test.at.instant - int(counted.columns.instant[place])
         found.append(VeryHigh(reading, result, round(apart / 60)))
-    return tuple(found)
+    return tuple(found), all_places.size

@@ -80,6 +80,11 @@ class Columns:
         inside = (part.day >= first_day) & (part.day <= last_day)
         return part if inside.all() else part.where(inside)
 
+    def from_about(self, first_day: int) -> Columns:
+        """The readings from a diary day on, with some of the two days before it; not copied."""
+        start = int(np.searchsorted(self.instant, (first_day - _EPOCH - 2) * _DAY))
+        return replace(self, **{name: getattr(self, name)[start:] for name in ARRAYS})
+
 
 ARRAYS = tuple(each.name for each in fields(Columns) if each.name not in ("undated", "seen"))
 

@@ -10,17 +10,33 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 from app.look.theme import follow_theme
 from app.look.type import Role
 from app.ui.controls.labels import Label, align_baselines
+from app.ui.controls.wrapping import WrapLabel
 
 
 class FigureTile(QWidget):
-    """A figure with its unit, its spread or interval, and its n; or what is missing for it."""
+    """A figure with its unit, its spread or interval, and its n; or what is missing for it.
+
+    Parameters
+    ----------
+    name : str
+        What the figure is called.
+    role : Role
+        How the number is set.
+    beside : QWidget, optional
+        Stands after the name; becomes a child.
+    """
 
     def __init__(
-        self, name: str, parent: QWidget | None = None, *, role: Role = Role.FIGURE
+        self,
+        name: str,
+        parent: QWidget | None = None,
+        *,
+        role: Role = Role.FIGURE,
+        beside: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._figure_role = role
-        self._name = Label(name, self, ink="ink2", wrap=True)
+        self._name = WrapLabel(name, self, ink="ink2")
         self._number = Label("", self, role=role)
         self._unit = Label("", self, ink="ink2")
         self._lines = (
@@ -34,13 +50,17 @@ class FigureTile(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
-        column.addWidget(self._name)
+        column.addLayout(self._named(beside))
         column.addLayout(row)
         for line in self._lines:
             column.addWidget(line)
         column.addStretch(1)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         follow_theme(self._restyle)
+
+    def set_name(self, name: str) -> None:
+        """Change what the figure is called."""
+        self._name.setText(name)
 
     def set_figure(self, number: str, unit: str, lines: Sequence[str] = ()) -> None:
         """Show a number; the first small line is in ink, the second (n) quieter.
@@ -63,6 +83,17 @@ class FigureTile(QWidget):
         self._number.set_ink("ink2")
         self._number.setWordWrap(True)
         self._fill(why, "", ("", n) if n else ())
+
+    def _named(self, beside: QWidget | None) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(4)
+        if beside is None:
+            row.addWidget(self._name, 1)
+            return row
+        row.addWidget(self._name)
+        row.addWidget(beside, 0, Qt.AlignmentFlag.AlignTop)
+        row.addStretch(1)
+        return row
 
     def _fill(self, number: str, unit: str, lines: Sequence[str]) -> None:
         self._number.setText(number)

@@ -8,6 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
+from app.domain.levels import Level
 from app.review.by_mark import MarkRow
 
 CELL_ROLE = Qt.ItemDataRole.UserRole
@@ -19,7 +20,7 @@ _Index = QModelIndex | QPersistentModelIndex
 class Cell:
     """One cell: its text, a quieter one after it, and the words for an ear or a tip.
 
-    `strip` is drawn in place of a text.
+    `strip` is drawn in place of a text, and so is `bar`: shares of levels that add up to one.
     """
 
     text: str = ""
@@ -29,6 +30,7 @@ class Cell:
     bold: bool = False
     at_end: bool = True
     strip: MarkRow | None = None
+    bar: tuple[tuple[Level, float], ...] = ()
 
     @property
     def words(self) -> str:

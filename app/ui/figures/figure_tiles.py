@@ -1,26 +1,27 @@
-"""The six figures that stand first: two averages, median, spread, low spells, swings of a day."""
+"""The figures of the averages: two averages, median, spread, swings of a day."""
 
 from __future__ import annotations
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from app.domain.levels import LOW_BELOW, VERY_LOW_BELOW
 from app.review.figure import Missing
 from app.review.figures import Figures
 from app.review.figures_shown import FiguresShown
-from app.review.spells import LowSpells
-from app.review.words import figure_words
 from app.ui.controls import FigureTile
+from app.ui.figures.helped import HelpButton, OneStop
 from app.ui.figures.tiles import Tiles
 from app.ui.figures.words import many, mean_text, percent_text, tr
-from app.ui.words import count_words, figure_text, number_words
+from app.ui.words import count_words, figure_text
 
 
 class FigureTiles(Tiles):
     """The tiles; each says its figure with n and unit, or what is missing for it.
 
-    `keys` names the help text of each, in their order.
+    `keys` names the help text of each, in their order. Signals: help_asked(str).
     """
+
+    help_asked = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         named = {
@@ -28,13 +29,19 @@ class FigureTiles(Tiles):
             "evened": tr("Evened average"),
             "median": tr("Median"),
             "sd": tr("Spread (SD)"),
-            "low_spells": tr("Low spells"),
             "mage": tr("Swings (MAGE)"),
         }
         self.keys = tuple(named)
-        tiles = [FigureTile(name) for name in named.values()]
+        buttons = [HelpButton(key) for key in named]
+        tiles = [
+            FigureTile(name, beside=button)
+            for name, button in zip(named.values(), buttons, strict=True)
+        ]
         super().__init__(tiles, parent)
-        self.mean, self.evened, self.median, self.spread, self.spells, self.mage = tiles
+        for button in buttons:
+            button.help_asked.connect(self.help_asked)
+        OneStop(buttons, self)
+        self.mean, self.evened, self.median, self.spread, self.mage = tiles
 
     def show_figures(self, shown: FiguresShown) -> None:
         """Show the figures of a period."""
@@ -43,7 +50,6 @@ class FigureTiles(Tiles):
         self._show_evened(found)
         self._show_median(found)
         self._show_spread(found)
-        self._show_spells(shown.spells, found)
         self._show_mage(found)
 
     def _show_mean(self, found: Figures) -> None:
@@ -123,38 +129,6 @@ class FigureTiles(Tiles):
             )
         self.spread.set_figure(figure_text(spread.sd, found.unit), found.unit, [cv, all_together])
 
-    def _show_spells(self, spells: LowSpells, found: Figures) -> None:
-        unit = found.unit
-        low = number_words(figure_words(LOW_BELOW.in_unit(unit), unit))
-        far = number_words(figure_words(VERY_LOW_BELOW.in_unit(unit), unit))
-        lines = []
-        if spells.count:
-            how = [
-                tr("{done} of {n} rechecked").format(
-                    done=count_words(spells.rechecked), n=count_words(spells.count)
-                )
-            ]
-            if spells.not_rechecked:
-                how.append(many(spells.not_rechecked, *_NO_RECHECK))
-            if spells.open:
-                how.append(tr("one open now"))
-            lines.append(", ".join(how))
-        tail = (
-            []
-            if not spells.count
-            else [many(spells.very_low, "{n} went below {far}", "{n} went below {far}", far=far)]
-        )
-        if spells.in_doubt:
-            tail.append(many(spells.in_doubt, "{n} in doubt, kept", "{n} in doubt, kept"))
-        if spells.set_aside:
-            tail.append(many(spells.set_aside, "{n} low set aside", "{n} lows set aside"))
-        lines.append(", ".join([*tail, _n(spells.n)]))
-        self.spells.set_figure(
-            count_words(spells.count),
-            tr("below {low} {unit}").format(low=low, unit=unit),
-            lines,
-        )
-
     def _show_mage(self, found: Figures) -> None:
         excursions = found.excursions
         if isinstance(excursions.value, Missing):
@@ -163,9 +137,6 @@ class FigureTiles(Tiles):
         days = many(excursions.days, "mean of {n} day", "mean of {n} days")
         caution = tr("made for continuous recording: a rough figure here")
         self.mage.set_figure(figure_text(excursions.value, found.unit), found.unit, [days, caution])
-
-
-_NO_RECHECK = ("{n} with no recheck written", "{n} with no recheck written")
 
 
 def _n(n: int) -> str:

@@ -6,11 +6,13 @@ from abc import abstractmethod
 from collections.abc import Callable
 from typing import Any
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.domain.clock import Period
 from app.ui.controls import FoldLine
 from app.ui.controls.drawing import px
+from app.ui.figures.helped import HelpedLine
 from app.ui.job import Job
 from app.ui.session import Session
 
@@ -19,8 +21,11 @@ class Folded(QWidget):
     """A title that unfolds what `ask_for` works out and `show_found` shows; both are a subclass's.
 
     `ask_for` gives the call for a period, which runs in another thread; nothing is asked while it
-    is folded.
+    is folded. `help_key` is that of the whole. Signals: help_asked(str).
     """
+
+    help_asked = Signal(str)
+    help_key = ""
 
     def __init__(self, session: Session, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -37,7 +42,9 @@ class Folded(QWidget):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(px(4))
-        outer.addWidget(self.title)
+        row = HelpedLine(self.title, self.help_key, self)
+        row.help_asked.connect(self.help_asked)
+        outer.addWidget(row)
         outer.addWidget(self.body)
         self.body.setVisible(False)
         self.title.toggled.connect(self._on_toggled)

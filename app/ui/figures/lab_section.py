@@ -31,6 +31,8 @@ from app.ui.words import count_words, day_words, number_words
 class LabSection(Folded):
     """Folded: all values of the laboratory, the newest first, whatever the period shown."""
 
+    help_key = "eag"
+
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, tr("Laboratory values beside the readings before them"), parent)
         self.title.set_count(tr("the A1C translated into an average; never the other way"))

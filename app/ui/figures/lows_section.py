@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.domain.clock import Period
@@ -14,16 +14,17 @@ from app.review.lows import Lows, lows_of
 from app.ui.controls import Button, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
+from app.ui.figures.helped import HelpedLine
+from app.ui.figures.low_tiles import LowTiles, line_of
 from app.ui.figures.lows_words import (
+    FEW,
     chain_words,
-    counted_words,
     end_words,
     help_words,
     highs_words,
     known_words,
-    levels_words,
-    night_words,
-    value_of,
+    slots_words,
+    summed_words,
     very_highs_words,
     when_words,
 )
@@ -33,37 +34,41 @@ from app.ui.job import Job
 from app.ui.session import Session
 from app.ui.words import number_words
 
-FEW = 3  # spells that are shown before somebody asks for all
-
 
 class LowsSection(QWidget):
-    """The lows of a period, worked out off the GUI thread. Signals: reading_picked(int) by Enter.
+    """The lows of a period, worked out off the GUI thread.
 
-    The newest spells stand first; the rest unfold.
+    The newest spells stand first; the rest unfold. Signals: reading_picked(int) by Enter,
+    help_asked(str).
     """
 
     reading_picked = Signal(int)
+    help_asked = Signal(str)
+    help_key = "low_spells"
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
         self._found: Lows | None = None
         self._ids: list[int] = []
+        self._period: Period | None = None
+        self._untested = True
         self.job = Job(self)
         self.job.answered.connect(self._on_answered)
         self.job.failed.connect(session.tell_trouble)
         self.title = SectionTitle(tr("Lows"), self)
-        self.counted = TextColumn("", self)
-        self.levels = TextColumn("", self, role=Role.SMALL, ink="ink2")
-        self.night = TextColumn("", self, role=Role.SMALL, ink="ink2")
         self.helps = TextColumn("", self)
+        self.tiles = LowTiles(self)
+        self.tiles.help_asked.connect(self.help_asked)
+        self.summed = TextColumn("", self)
+        self.slots = TextColumn("", self, role=Role.SMALL, ink="ink2")
         self.table = FigureTable(
             self, name=tr("Low spells, the newest first"), strip_column=3, may_go=[2]
         )
         self.table.picked.connect(self._on_picked)
         self.more = Button("", self, size="bar")
         self.more.setCheckable(True)
-        self.more.toggled.connect(lambda _on: self._fill())
+        self.more.toggled.connect(lambda _on: self._ask_again())
         self.after = TextColumn("", self, role=Role.SMALL, ink="ink2")
         self.very_high = TextColumn("", self, role=Role.SMALL, ink="ink2")
         column = QVBoxLayout(self)
@@ -72,16 +77,23 @@ class LowsSection(QWidget):
         for part in (
             self.title,
             self.helps,
-            self.counted,
-            self.levels,
-            self.night,
+            self.tiles,
+            self.summed,
+            self.slots,
             self.table,
             self.more,
-            self.after,
-            self.very_high,
         ):
             column.addWidget(part)
+        for line, key in ((self.after, "highs_after"), (self.very_high, "very_highs")):
+            row = HelpedLine(line, key, self)
+            row.help_asked.connect(self.help_asked)
+            column.addWidget(row)
         self.setVisible(False)
+
+    def stay_away(self, *, unless_tested: bool) -> None:
+        """Whether it is only seen where something is tested or help was written down."""
+        self._untested = not unless_tested
+        self._appear()
 
     def ask(self, period: Period) -> None:
         """Work out the lows of a period of whole diary days; what is shown of others goes."""
@@ -89,28 +101,46 @@ class LowsSection(QWidget):
         if self._found is not None and self._found.person != session.person:  # or in another unit
             self._found = None
             self.setVisible(False)
-        self.job.start(partial(lows_of, session.diary, session.record, period, now=session.now()))
+        self._period = period
+        with QSignalBlocker(self.more):
+            self.more.setChecked(False)
+        self._ask_again()
+
+    def _ask_again(self) -> None:
+        """Of fifty years only the newest few are told, until somebody asks for all."""
+        session, period = self._session, self._period
+        if period is not None:
+            newest = None if self.more.isChecked() else FEW
+            ask = partial(lows_of, session.diary, session.record, period)
+            self.job.start(partial(ask, now=session.now(), newest=newest))
 
     def _on_answered(self, found: Lows) -> None:
         self._found = found
-        self.more.setChecked(False)
         self.title.set_note(
-            tr("below {line}; readings in doubt stay in, marked").format(
-                line=number_words(value_of(found))
+            tr("in {unit}; the low line is {line}; readings in doubt stay in, marked").format(
+                unit=found.unit, line=number_words(line_of(found).partition(" ")[0])
             )
         )
         for label, text in (
             (self.helps, self._helped(found)),
-            (self.counted, counted_words(found)),
-            (self.levels, levels_words(found) if found.counts.n or found.helps else ""),
-            (self.night, night_words(found) if found.counts.n else ""),
+            (self.summed, summed_words(found)),
+            (self.slots, slots_words(found)),
             (self.after, highs_words(found)),
             (self.very_high, very_highs_words(found)),
         ):
             label.setText(text)
-            label.setVisible(bool(text))
+            holder = label.parentWidget() if label in (self.after, self.very_high) else label
+            assert holder is not None
+            holder.setVisible(bool(text))
+        self.tiles.show_lows(found)
+        self.tiles.setVisible(bool(found.counts.n or found.helps))
         self._fill()
-        self.setVisible(True)
+        self._appear()
+
+    def _appear(self) -> None:
+        found = self._found
+        some = found is not None and bool(found.counts.n or found.helps)
+        self.setVisible(found is not None and (self._untested or some))
 
     def _helped(self, found: Lows) -> str:
         if not found.helps:
@@ -142,8 +172,9 @@ class LowsSection(QWidget):
         ]
         self.table.cells.set_cells(heads, [cells for _, cells in shown])
         self.table.setVisible(bool(rows))
-        self.more.setVisible(len(rows) > FEW)
-        all_of_them = many(len(rows), "All {n} spells", "All {n} spells")
+        count = found.sums.n + len(found.set_aside)
+        self.more.setVisible(count > FEW)
+        all_of_them = many(count, "All {n} spells", "All {n} spells")
         self.more.setText(tr("Fewer") if self.more.isChecked() else all_of_them)
         self.more.setAccessibleName(self.more.text())
 
@@ -162,13 +193,19 @@ def _spell_cells(spell: ToldSpell, found: Lows) -> list[Cell]:
 
 def _aside_cells(each: LowReading, found: Lows) -> list[Cell]:
     then = " · ".join([tr("set aside, in no count"), *known_words(each)])
-    return _cells(each, each, "", then, found)
+    return _cells(each, each, "", then, found, aside=True)
 
 
 def _cells(
-    begins: LowReading, lowest: LowReading, chain: str, then: str, found: Lows
+    begins: LowReading,
+    lowest: LowReading,
+    chain: str,
+    then: str,
+    found: Lows,
+    *,
+    aside: bool = False,
 ) -> list[Cell]:
-    when, value = when_words(begins.wall, found), _value_cell(lowest, found)
+    when, value = when_words(begins.wall, found), _value_cell(lowest, found, aside=aside)
     said = ". ".join(filter(None, (when, value.words, chain, then)))
     return [
         Cell(when, said=said, at_end=False),
@@ -178,7 +215,7 @@ def _cells(
     ]
 
 
-def _value_cell(each: LowReading, found: Lows) -> Cell:
-    letter = each.level.letter + ("?" if each.doubt else "")
+def _value_cell(each: LowReading, found: Lows, *, aside: bool) -> Cell:
+    letter = "x" if aside else each.level.letter + ("?" if each.doubt else "")
     shown = number_words(each.glucose.shown(found.unit))
     return Cell(shown, quiet=letter, bold=True, at_end=False)

@@ -1,10 +1,14 @@
-"""What the lows of a period say in words: counts, levels, nights, spells, what followed."""
+"""What the lows of a period say in words: their sum, slots, spells, what followed."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+
 from app.domain.levels import Level
+from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.reading import Doubt
 from app.review.day_spells import SpellEnd
@@ -12,24 +16,24 @@ from app.review.low_spells import LowReading, ToldSpell
 from app.review.lows import HelpNeeded, Lows, VeryHigh
 from app.review.words import level_words
 from app.statistics.around_lows import KETONE_SECONDS
+from app.ui.figures.low_tiles import line_of
 from app.ui.figures.words import many, tr
 from app.ui.words import (
     clock_words,
     count_words,
     date_words,
-    minute_words,
     number_words,
     value_words,
 )
 
 _KETONE_HOURS = KETONE_SECONDS // 3600
+FEW = 3  # what is told one by one before somebody asks for all
 _FULL_CHAIN = 5  # readings of a spell that are told one by one
 
 
-def counted_words(found: Lows) -> str:
-    """How many lows of how many readings, in how many spells; without rechecks; in doubt."""
-    counts, without = found.counts, found.without_rechecks
-    line = number_words(value_of(found))
+def summed_words(found: Lows) -> str:
+    """The sum of it in a sentence: how many lows of how many readings, in how many spells."""
+    counts, line = found.counts, number_words(line_of(found))
     if not counts.n:
         return tr("No readings in these days, which says nothing about lows.")
     if not counts.lows:
@@ -39,69 +43,38 @@ def counted_words(found: Lows) -> str:
             "None below {line} seen in {n} readings.",
             line=line,
         )
-    said = tr("{lows} of {n} readings below {line}, in {spells}").format(
-        lows=count_words(counts.lows),
-        n=count_words(counts.n),
-        line=line,
-        spells=many(len(found.spells), "{n} spell", "{n} spells"),
-    )
-    rechecks = counts.n - without.n
-    if rechecks:
-        said += "; " + many(
-            rechecks,
-            "without {n} recheck {lows} of {rest}",
-            "without {n} rechecks {lows} of {rest}",
-            lows=count_words(without.lows),
-            rest=count_words(without.n),
+    said = [
+        tr("{lows} of {n} readings below {line}, in {spells}.").format(
+            lows=count_words(counts.lows),
+            n=count_words(counts.n),
+            line=line,
+            spells=many(found.sums.n, "{n} spell", "{n} spells"),
         )
-    if found.in_doubt:
-        said += "; " + many(
-            found.in_doubt, "{n} of the lows in doubt, kept", "{n} of the lows in doubt, kept"
-        )
-    return f"{said}."
-
-
-def value_of(found: Lows) -> str:
-    """The low line in force when the period begins, with its unit: "3.9 mmol/L"."""
-    low = found.lines[0].low.in_unit(found.unit)
-    return f"{low:.{found.unit.places}f} {found.unit}"
-
-
-def levels_words(found: Lows) -> str:
-    """Level 3 by what was written, levels 2 and 1 by the numbers; and the person's own line."""
-    parts = [
-        many(
-            len(found.helps),
-            "Help from another person: {n} written",
-            "Help from another person: {n} written",
-        )
-        if found.helps
-        else tr("Help from another person: none written"),
     ]
-    for level, count in (
-        (Level.VERY_LOW, found.counts.level_2),
-        (Level.LOW, found.counts.level_1),
-    ):
-        span = number_words(level_words(level, found.unit))
-        parts.append(f"{span}: {count_words(count)}")
     if len(found.lines) > 1:
-        parts.append(tr("the low line changed in this period"))
-    return " · ".join(parts)
+        said.append(tr("The low line changed in this period; each reading goes by its day's."))
+    return " ".join(said)
 
 
-def night_words(found: Lows) -> str:
-    """How many lows lie in the night, and how many nights were tested at all."""
-    clock = found.person.clock
-    said = tr("Night, {start} to {end}: {lows}; {tested} of {nights} nights tested").format(
-        start=minute_words(found.night[0], clock),
-        end=minute_words(found.night[1], clock),
-        lows=many(found.night_lows, "{n} low", "{n} lows"),
-        tested=count_words(found.nights_tested),
-        nights=count_words(found.nights),
-    )
-    if found.nights_tested < found.nights:
-        said += tr("; a low in another night would not be seen")
-    return f"{said}."
+def slots_words(found: Lows) -> str:
+    """Which slots the lows were found in, and which slots were never tested."""
+    if not found.counts.n:
+        return ""
+    low = [
+        tr("{mark} {lows} of {n}").format(
+            mark=tr("no mark") if each.mark is Mark.NONE else tr(each.mark.words),
+            lows=count_words(each.lows),
+            n=count_words(each.n),
+        )
+        for each in found.by_mark
+        if each.lows
+    ]
+    said = [tr("Lows by slot: {slots}.").format(slots=", ".join(low))] if low else []
+    untested = [tr(each.mark.words) for each in found.by_mark if not each.n]
+    if untested:
+        slots = ", ".join(untested)
+        said.append(tr("Never tested: {slots}; a low there would not be seen.").format(slots=slots))
+    return " ".join(said)
 
 
 def when_words(wall: datetime, found: Lows) -> str:
@@ -116,7 +89,10 @@ def chain_words(spell: ToldSpell, person: Person) -> str:
     if len(values) > _FULL_CHAIN:
         rest = len(values) - 3
         values = [*values[:2], tr("{n} more").format(n=count_words(rest)), values[-1]]
-    return " → ".join(values)
+    chain = " → ".join(values)
+    if QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft:
+        return f"\u2066{chain}\u2069"  # its arrows point right: a piece that reads that way
+    return chain
 
 
 def end_words(spell: ToldSpell) -> str:
@@ -126,12 +102,21 @@ def end_words(spell: ToldSpell) -> str:
     if spell.ended is SpellEnd.OPEN:
         return tr("no recheck yet")
     if spell.next_min:
-        return many(
-            spell.next_min,
-            "no recheck written; next value {n} min later",
-            "no recheck written; next value {n} min later",
+        return tr("no recheck written; next value {later} later").format(
+            later=_lasting(spell.next_min)
         )
     return tr("no recheck written; no value since")
+
+
+def _lasting(minutes: int) -> str:
+    """Minutes up to three hours, beyond them whole hours; days from two on."""
+    if minutes <= 3 * 60:
+        return many(minutes, "{n} min", "{n} min")
+    hours = round(minutes / 60)
+    if hours < 48:
+        return many(hours, "{n} h", "{n} h")
+    days = round(hours / 24)
+    return many(days, "{n} day", "{n} days")
 
 
 def known_words(each: LowReading) -> list[str]:
@@ -156,12 +141,12 @@ def help_words(each: HelpNeeded, found: Lows) -> str:
 
 def highs_words(found: Lows) -> str:
     """How many lows a high followed within four hours, and how many were tested in that time."""
-    if not found.spells:
+    if not found.sums.n:
         return ""
-    tested = sum(spell.tested_after for spell in found.spells)
-    said = tr("Highs within 4 hours of a low: {n}").format(n=count_words(len(found.highs_after)))
+    said = tr("Highs within 4 hours of a low: {n}").format(n=count_words(found.highs_after_count))
     said += "; " + tr("{tested} of {spells} have a value in that time.").format(
-        tested=count_words(tested), spells=many(len(found.spells), "{n} spell", "{n} spells")
+        tested=count_words(found.sums.tested_after),
+        spells=many(len(found.spells), "{n} spell", "{n} spells"),
     )
     told = [
         tr("{when}: {low}, {minutes} min later {high}").format(
@@ -170,20 +155,20 @@ def highs_words(found: Lows) -> str:
             high=_bare(each.high, found.person),
             minutes=count_words(each.minutes),
         )
-        for each in found.highs_after[-3:]
+        for each in found.highs_after[-FEW:]
     ]
     return " ".join([said, "; ".join(reversed(told)) + "." if told else ""]).strip()
 
 
 def very_highs_words(found: Lows) -> str:
     """The very highs with the ketone test nearest to each."""
-    if not found.very_highs:
+    if not found.very_highs_count:
         return ""
     above = number_words(level_words(Level.VERY_HIGH, found.unit))
     said = tr("Very high, {above} {unit}: {n}.").format(
-        above=above, unit=found.unit, n=count_words(len(found.very_highs))
+        above=above, unit=found.unit, n=count_words(found.very_highs_count)
     )
-    newest = list(reversed(found.very_highs[-3:]))
+    newest = list(reversed(found.very_highs[-FEW:]))
     told = "; ".join(
         f"{when_words(each.reading.wall, found)} {_bare(each.reading, found.person)}, "
         f"{_ketones(each)}"

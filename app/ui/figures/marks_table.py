@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.domain.glucose import Unit
@@ -13,24 +14,31 @@ from app.look.type import Role
 from app.review.by_mark import MarkRow, MarkRows
 from app.review.figure import Missing
 from app.review.words import figure_words
-from app.ui.controls import SectionTitle, TextColumn
+from app.ui.controls import TextColumn
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
+from app.ui.figures.helped import HelpedTitle
 from app.ui.figures.table import FigureTable
 from app.ui.figures.words import many, mean_text, tr
 from app.ui.words import count_words, figure_text, number_words
 
 _STRIP, _AVERAGE = 2, 3
 _NONE = "–"
+# The help texts of the columns, in their order.
+_COLUMN_HELP = ("by_mark", "n", "by_mark", "mean", "median", "judged", "judged")
 
 
 class MarksTable(QWidget):
-    """Title, table and the goals that the counts are against."""
+    """Title, table and the goals that the counts are against. Signals: help_asked(str)."""
+
+    help_asked = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._title = SectionTitle(tr("By mark"), self)
+        self._title = HelpedTitle(tr("By mark"), "by_mark", self)
+        self._title.help_asked.connect(self.help_asked)
         self.table = FigureTable(self, name="", strip_column=_STRIP, may_go=(_AVERAGE,), pad_px=6)
+        self.table.column_help = _COLUMN_HELP
         self._note = TextColumn("", self, role=Role.SMALL, ink="ink3")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -57,7 +65,7 @@ class MarksTable(QWidget):
         others = [at for at, row in enumerate(found.rows) if row.mark not in SLOTS]
         self.table.cells.set_cells(heads, rows, after_rule=others[:1])
         self.table.setAccessibleName(_finding(found))
-        self._title.set_note(
+        self._title.title.set_note(
             tr("below and above: against the goal of each reading's day")
             if found.goals
             else tr("below {low} and above {high}; there are no goals").format(

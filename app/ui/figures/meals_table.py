@@ -4,27 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.domain.glucose import Unit
 from app.look.type import Role
 from app.review.figure import Figure, Mean, Missing
 from app.review.meals import Meal, MealSide
-from app.ui.controls import SectionTitle, TextColumn
+from app.ui.controls import TextColumn
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
+from app.ui.figures.helped import HelpedTitle
 from app.ui.figures.table import FigureTable
 from app.ui.figures.words import mean_text, tr
 from app.ui.words import count_words, figure_text
 
 
 class MealsTable(QWidget):
-    """Title, table and the words that keep the two sides apart."""
+    """Title, table and the words that keep the two sides apart. Signals: help_asked(str)."""
+
+    help_asked = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._title = SectionTitle(tr("Before and after meals"), self)
+        self._title = HelpedTitle(tr("Before and after meals"), "meal_sides", self)
+        self._title.help_asked.connect(self.help_asked)
         self.table = FigureTable(self, name=tr("Before and after meals"), pad_px=5)
+        self.table.column_help = ("meal_sides",) * 7
         note = TextColumn(
             tr(
                 "Not pairs: the two sides may come from different days, so no rise is shown. "

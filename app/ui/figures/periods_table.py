@@ -15,24 +15,32 @@ from app.look.type import Role
 from app.review.figure import Missing
 from app.review.periods import USUAL_DAYS, OfPeriod, Portion
 from app.review.words import figure_words, percent_digits
-from app.ui.controls import SectionTitle, TextColumn
+from app.ui.controls import TextColumn
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
+from app.ui.figures.helped import HelpedTitle
 from app.ui.figures.table import FigureTable
 from app.ui.figures.words import mean_text, tr
 from app.ui.words import count_words, day_words, figure_text, number_words
 
 _FEW = "–"
+# The help texts of the rows, in their order.
+_ROW_HELP = (
+    *("n", "days_with_readings", "mean", "evened", "sd"),
+    *("shares", "shares", "by_mark", "median"),
+)
 
 
 class PeriodsTable(QWidget):
-    """Signals: days_picked(int) when a period is picked by a click or by Enter."""
+    """Signals: days_picked(int) when a period is picked by a click or by Enter, help_asked(str)."""
 
     days_picked = Signal(int)
+    help_asked = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._title = SectionTitle("", self)
+        self._title = HelpedTitle("", "mean", self)
+        self._title.help_asked.connect(self.help_asked)
         self.table = FigureTable(self, name="", pad_px=6)
         self._note = TextColumn("", self, role=Role.SMALL, ink="ink3")
         self._periods: tuple[OfPeriod, ...] = ()
@@ -48,7 +56,7 @@ class PeriodsTable(QWidget):
         self._periods = tuple(periods)
         unit, ending = person.unit, day_words(chosen.last, person.date_order)
         title = tr("Same figures, other periods to {day}").format(day=ending)
-        self._title.set_text(title)
+        self._title.title.set_text(title)
         self.table.setAccessibleName(title)
         heads = [Head(tr("Days"), at_end=False)]
         for each in periods:
@@ -72,6 +80,7 @@ class PeriodsTable(QWidget):
                 )
             rows.append(cells)
         self.table.cells.set_cells(heads, rows)
+        self.table.row_help = _ROW_HELP
         self._note.setText(_notes(why))
         self._note.setVisible(any(why))
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from app.domain.glucose import Unit
 from app.domain.levels import HIGH_ABOVE, LOW_BELOW, VERY_LOW_BELOW
 from app.domain.marks import EVENED_SLOTS
-from app.review.figures import Figures, Without, of_all
+from app.review.figures import Figures
 from app.review.figures_shown import FiguresShown
 from app.review.marks_drawn import HIGH_LEVELS, LOW_LEVELS
 from app.review.parts import Share
 from app.review.words import figure_words, level_words, percent, percent_digits
 from app.ui.figures.level_column import LevelShare
 from app.ui.figures.words import many, mean_text, tr
-from app.ui.words import count_words, figure_text, number_words, period_words
+from app.ui.words import count_words, number_words, period_words
 
 _LEFT_OUT = {
     "set_aside": ("{n} set aside", "{n} set aside"),
@@ -90,44 +90,6 @@ def trust_words(shown: FiguresShown) -> tuple[str, str]:
     return verdict, " ".join(said)
 
 
-def beside_words(shown: FiguresShown) -> str:
-    """The figures with and without the readings in doubt side by side, where there are any."""
-    whole, rest = shown.whole, shown.whole.without_doubt
-    if not rest.left_out:
-        return ""
-    unit = whole.unit
-    with_them = of_all(whole)
-    one, other = _in_short(with_them, unit), _in_short(rest, unit)
-    reasons = ", ".join(tr(reason.words) for reason in whole.doubt)
-    doubted = many(rest.left_out, "{n} in doubt", "{n} in doubt")
-    if one == other:
-        same = tr("{doubted} ({reasons}): with and without, the figures read the same.")
-        return same.format(doubted=doubted, reasons=reasons)
-    return tr("{doubted} ({reasons}): with, n {n}, {figures}; without, n {rest}, {others}.").format(
-        doubted=doubted,
-        reasons=reasons,
-        n=count_words(whole.n),
-        figures=one,
-        rest=count_words(rest.n),
-        others=other,
-    )
-
-
-def set_aside_words(shown: FiguresShown) -> str:
-    """The figures without the days that are set aside, beside those with them."""
-    whole, rest = shown.whole, shown.whole.without_set_aside_days
-    if not rest.left_out:
-        return ""
-    days = many(rest.days, "{n} set-aside day", "{n} set-aside days")
-    return tr("{days}: with, n {n}, {figures}; without, n {rest}, {others}.").format(
-        days=days,
-        n=count_words(whole.n),
-        figures=_in_short(of_all(whole), whole.unit),
-        rest=count_words(rest.n),
-        others=_in_short(rest, whole.unit),
-    )
-
-
 def without_rechecks(found: Figures) -> str:
     """The low count and the average without the rechecks, beside the shares that hold them."""
     rest, unit = found.without_rechecks, found.unit
@@ -187,22 +149,6 @@ def _level_share(share: Share, unit: Unit) -> LevelShare:
     )
     quiet = f"{counted} · {interval}"
     return LevelShare(share.level, span, strong, quiet, said, found.share)
-
-
-def _in_short(without: Without, unit: Unit) -> str:
-    said = []
-    for name, text in (
-        (tr("plain average {figure}"), mean_text(without.mean, unit)),
-        (tr("evened {figure}"), mean_text(without.evened, unit)),
-        (tr("SD {figure}"), figure_text(without.sd, unit)),
-    ):
-        if text:
-            said.append(name.format(figure=text))
-    if said:
-        said[-1] += f" {unit}"
-    low = number_words(figure_words(LOW_BELOW.in_unit(unit), unit))
-    said.append(tr("{count} below {low}").format(count=_count(without.shares[:2]), low=low))
-    return ", ".join(said)
 
 
 def _count(shares: tuple[Share, ...]) -> str:

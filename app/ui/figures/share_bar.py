@@ -31,6 +31,8 @@ _STEP = 4  # between leaders that run side by side
 class ShareBar(QWidget):
     """A bar of five parts. One Tab stop; the left and right arrows walk the parts."""
 
+    help_key = "shares"
+
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._shares: tuple[LevelShare, ...] = ()

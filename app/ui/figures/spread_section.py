@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from app.domain.clock import Period
@@ -16,13 +15,11 @@ from app.domain.numerals import half_up
 from app.look.type import Role
 from app.review.figure import Figure, Missing
 from app.review.figures import Figures, figures
-from app.review.help import all_help
 from app.review.rarer import Rarer, rarer_figures
 from app.review.record import Record
 from app.ui.controls import TextColumn
-from app.ui.figures.cells import Cell, Head
 from app.ui.figures.folded import Folded
-from app.ui.figures.table import FigureTable
+from app.ui.figures.spread_list import SpreadList, Told
 from app.ui.figures.words import many, percent_text, tr
 from app.ui.session import Session
 from app.ui.words import count_words, figure_text, number_words
@@ -31,6 +28,8 @@ KEYS = (
     *("sd", "cv", "within_day_cv", "iqr", "mage", "modd"),
     *("lbgi", "hbgi", "j_index", "m_value", "grade"),
 )
+# Made for continuous recording, for readings at fixed hours, or for many tests a day.
+WARNED = ("mage", "modd", "j_index", "m_value", "lbgi", "hbgi", "grade")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,25 +41,20 @@ class SpreadFound:
 
 
 class SpreadSection(Folded):
-    """Signals: help_asked(str) with the key of a figure, by Enter or a click on its row."""
+    """Signals: help_asked(str) with the key of a figure, by Enter or a click on its "?"."""
 
-    help_asked = Signal(str)
+    help_key = "sd"
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, tr("Spread and risk in full"), parent)
         self.title.set_count(
             tr("{n} figures, some made for other kinds of data").format(n=len(KEYS))
         )
-        self.table = FigureTable(
-            self.body,
-            name=tr("Figures of spread and risk; Enter explains one"),
-            strip_column=2,
-            may_shorten=True,
-        )
+        self.list = SpreadList(KEYS, WARNED, self.body)
         self.note = TextColumn("", self.body, role=Role.SMALL, ink="ink3")
-        self.column.addWidget(self.table)
+        self.column.addWidget(self.list)
         self.column.addWidget(self.note)
-        self.table.picked.connect(self._on_picked)
+        self.list.help_asked.connect(self.help_asked)
 
     def ask_for(self, period: Period) -> Callable[[], Any]:
         record, now = self.session.record, self.session.now()
@@ -68,26 +62,7 @@ class SpreadSection(Folded):
 
     def show_found(self, found: Any) -> None:
         assert isinstance(found, SpreadFound)
-        helps = all_help()
-        shown = dict(zip(KEYS, _shown(found), strict=True))
-        heads = [
-            Head(tr("Figure"), at_end=False),
-            Head(tr("value"), at_end=False),
-            Head(tr("what it says"), at_end=False),
-        ]
-        rows = []
-        for key in KEYS:
-            text, quiet, why = shown[key]
-            meaning = tr(helps[key].meaning)
-            missing = tr("not shown: {why}").format(why=why)
-            value = Cell(text, quiet=quiet, bold=True, at_end=False)
-            if not text:
-                value = Cell("–", said=missing, ink="ink3", at_end=False)
-            says = Cell(meaning, said=meaning, ink="ink2", at_end=False)
-            if not text:
-                says = Cell(missing, said=f"{missing}. {meaning}", ink="ink3", at_end=False)
-            rows.append([Cell(tr(helps[key].title), at_end=False), value, says])
-        self.table.cells.set_cells(heads, rows)
+        self.list.show_told([Told(*each) for each in _shown(found)])
         said = [tr("n {n}.").format(n=count_words(found.rarer.n))]
         if found.rarer.off_scale_left_out:
             said.append(
@@ -97,16 +72,8 @@ class SpreadSection(Folded):
                     "{n} off the scale left out of SD, CV, J-index and M-value.",
                 )
             )
-        said.append(
-            tr("MAGE, MODD, J-index and M-value were made for other ways of measuring: see each.")
-        )
-        said.append(tr("Enter on a row explains it."))
+        said.append(tr("Up and Down walk the figures, Enter explains one."))
         self.note.setText(" ".join(said))
-
-    def _on_picked(self, _column: int) -> None:
-        row = self.table.currentIndex().row()
-        if 0 <= row < len(KEYS):
-            self.help_asked.emit(KEYS[row])
 
 
 def _found(record: Record, period: Period, now: datetime) -> SpreadFound:

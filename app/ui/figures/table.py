@@ -41,6 +41,8 @@ _LABEL_LEAST, _LABEL_AIR, _STRIP_LEAST, _SHORT_LEAST = 84, 24, 64, 40
 class FigureTable(QTableView):
     """Cells in the look of the page. Signals: picked(column) by a click or Enter in a column.
 
+    `row_help` or `column_help` name the help text of each row or column, for F1.
+
     Parameters
     ----------
     name : str
@@ -77,7 +79,10 @@ class FigureTable(QTableView):
         self._may_go = tuple(may_go)
         self._may_shorten = may_shorten
         self.pad_px, self._row_px = pad_px, row_px
+        self.row_help: tuple[str, ...] = ()
+        self.column_help: tuple[str, ...] = ()
         self.scale: GlucoseScale | None = None
+        self._widths: dict[int, int] = {}  # of the cells shown: measuring text takes long
         self.setModel(self.cells)
         self.setAccessibleName(name)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -95,6 +100,15 @@ class FigureTable(QTableView):
         self.cells.modelReset.connect(self._fit)
         self.cells.dataChanged.connect(self._fit)
         follow_theme(self._restyle)
+
+    @property
+    def help_key(self) -> str:
+        """The key of the help text of the current cell's figure, by its row or its column."""
+        at = self.currentIndex()
+        for keys, place in ((self.row_help, at.row()), (self.column_help, at.column())):
+            if 0 <= place < len(keys) and keys[place]:
+                return keys[place]
+        return ""
 
     def sizeHint(self) -> QSize:
         rows = self.cells.rowCount() * px(self._row_px)
@@ -152,6 +166,7 @@ class FigureTable(QTableView):
         self._fit()
 
     def _fit(self) -> None:
+        self._widths.clear()
         self.setFixedHeight(self.sizeHint().height())
         self._fit_columns()
         self.updateGeometry()
@@ -171,7 +186,7 @@ class FigureTable(QTableView):
             if short > 0:
                 short -= widths.pop(column)
         spare = room - sum(widths.values())
-        if spare >= 0 and stretched:
+        if spare >= 0 and stretched and stretched in widths:
             widths[stretched] += spare
         elif spare >= 0 and len(widths) > 1:
             # A label far from its numbers loses the eye: the columns draw apart instead.
@@ -179,15 +194,23 @@ class FigureTable(QTableView):
             each, rest = divmod(spare - label, len(widths) - 1)
             for column in widths:
                 widths[column] += each if column else label + rest
-        give = (stretched, 0, *(reversed(widths) if self._may_shorten else ()))
-        for column in dict.fromkeys(give) if spare < 0 else ():
+        for column in dict.fromkeys((stretched, 0)) if spare < 0 else ():
+            if column not in widths:
+                continue
             given = min(-spare, widths[column] - self._least(column))
             widths[column] -= given
             spare += given
+        if spare < 0 and self._may_shorten:
+            _shorten(widths, -spare, {column: self._least(column) for column in widths})
         for column, width in widths.items():
             self.setColumnWidth(column, width)
 
     def _wanted(self, column: int) -> int:
+        if column not in self._widths:
+            self._widths[column] = self._measured(column)
+        return self._widths[column]
+
+    def _measured(self, column: int) -> int:
         if column == self.strip_column:
             return px(200)
         head = self.cells.head(column)
@@ -204,3 +227,12 @@ class FigureTable(QTableView):
             return min(px(_LABEL_LEAST), self._wanted(0))
         wanted = self._wanted(column)
         return min(px(_SHORT_LEAST), wanted) if self._may_shorten else wanted
+
+
+def _shorten(widths: dict[int, int], by: int, least: dict[int, int]) -> None:
+    """Take so much from the columns, always from the widest that may still give."""
+    for _ in range(by):
+        may = [column for column in widths if widths[column] > least[column]]
+        if not may:
+            return
+        widths[max(may, key=lambda column: widths[column])] -= 1

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QPainter
+from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPen
 from PySide6.QtWidgets import QHeaderView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from app.domain.levels import Level
 from app.look.theme import tokens_now
 from app.look.type import Role, font
 from app.review.by_mark import MarkRow
@@ -19,6 +20,7 @@ from app.ui.figures.strips import StripSight, paint_scale, paint_strip
 if TYPE_CHECKING:
     from app.ui.figures.table import FigureTable
 
+_BAR = 10  # px at a text size of 13 px
 _GAP = "\u2002"  # between a label and the quiet words after it
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -90,6 +92,8 @@ class CellPainter(QStyledItemDelegate):
             painter.fillRect(rect, QColor(tokens.sel))
         if cell.strip is not None and table.scale is not None:
             self._paint_strip(painter, rect, cell.strip, table.scale)
+        elif cell.bar:
+            _paint_bar(painter, _padded(table, rect, first=False), cell, table)
         else:
             self._write(painter, rect, cell, first=index.column() == 0)
         strong = index.row() + 1 in table.cells.after_rule
@@ -129,6 +133,29 @@ class CellPainter(QStyledItemDelegate):
             painter.setFont(font(Role.SMALL))
             painter.setPen(QColor(tokens.ink3))
             painter.drawText(rest, flags, cell.quiet)
+
+
+def _paint_bar(painter: QPainter, room: QRect, cell: Cell, table: FigureTable) -> None:
+    """Shares of levels side by side; one that is not none is never thinner than a line."""
+    tokens, gap = tokens_now(), 1
+    height = px(_BAR)
+    top = room.top() + (room.height() - height) // 2
+    some = [(level, share) for level, share in cell.bar if share > 0]
+    free = room.width() - gap * (len(some) - 1)
+    widths = [max(2, round(share * free)) for _, share in some]
+    widest = widths.index(max(widths))
+    widths[widest] += free - sum(widths)
+    left = room.left()
+    for (level, _), width in zip(some, widths, strict=True):
+        at = left if not _right_to_left(table) else room.right() + 1 - (left - room.left()) - width
+        part = QRect(at, top, width, height)
+        if level is Level.IN_RANGE:
+            painter.setPen(QPen(QColor(tokens.spe), 1))
+            painter.setBrush(QColor(tokens.sp1))
+            painter.drawRect(part.adjusted(0, 0, -1, -1))
+        else:
+            painter.fillRect(part, QColor(tokens.level_colour(level)))
+        left += width + gap
 
 
 def _padded(table: FigureTable, rect: QRect, *, first: bool) -> QRect:

@@ -18,6 +18,8 @@ _BAR = 3
 class TrustBox(QFrame):
     """A box with a bar of ink at its leading edge; the verdict in the heavier weight."""
 
+    help_key = "trust"
+
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._words = Label("", self, wrap=True)
