@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sqlite3
 from collections import defaultdict
-from dataclasses import replace
 from uuid import UUID
 
 from app.domain.clock import Moment
@@ -105,10 +104,7 @@ def kit_in(driver: sqlite3.Connection) -> Kit:
     return Kit(
         meters=tuple(_meter(row) for row in rows_of(driver, _METERS)),
         vials=tuple(
-            replace(
-                Vial(row[0], UUID(bytes=row[1]), *row[2:]), ranges=tuple(ranges.get(row[0], ()))
-            )
-            for row in driver.execute(_VIALS)
+            _vial(row, tuple(ranges.get(row["id"], ()))) for row in rows_of(driver, _VIALS)
         ),
         uses=tuple(VialUse(*row) for row in driver.execute(_USES)),
         solutions=tuple(
@@ -179,6 +175,22 @@ def _meter(row: sqlite3.Row) -> Meter:
         keep_memory=bool(row["keep_memory"]),
         first_day=row["first_day"],
         last_day=row["last_day"],
+    )
+
+
+def _vial(row: sqlite3.Row, ranges: tuple[ControlRange, ...]) -> Vial:
+    return Vial(
+        id=row["id"],
+        uid=UUID(bytes=row["uid"]),
+        kind=row["kind"],
+        person_id=row["person_id"],
+        lot=row["lot"],
+        strips=row["strips"],
+        printed=row["printed_expiry"],
+        opened_day=row["opened_day"],
+        days_open=row["days_open"],
+        finished_day=row["finished_day"],
+        ranges=ranges,
     )
 
 

@@ -83,8 +83,9 @@ def _event(words: Words) -> str:
 
 
 def _supply(words: Words) -> str:
-    n, sort = words.get("count"), words.get("sort", "pieces")
-    return f"Supplies: {n} {sort} {words.get('why', 'counted')}{_of(words, 'vial', ', vial ')}."
+    n = f"{words['count']} " if words.get("count") is not None else ""
+    sort, why = words.get("sort") or "pieces", words.get("why") or "counted"
+    return f"Supplies: {n}{sort} {why}{_of(words, 'vial', ', vial ')}."
 
 
 def _narrow(words: Words) -> str:
