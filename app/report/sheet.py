@@ -7,6 +7,7 @@ from html import unescape
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 
+from app.look.tokens import LIGHT
 from app.report.charts import paint_slots, paint_waking, words_height
 from app.report.paper import BODY_PT, FIGURE_PT, MM, SMALL_PT, TITLE_PT, Paper
 from app.report.said import Part, Said, page_said
@@ -284,7 +285,7 @@ def _paint_foot(paper: Paper, said: Said, left: float, width: float) -> float:
 
 
 def _quiet(text: str) -> str:
-    return f'<span style="color: #4B5057">{text}</span>' if text else ""
+    return f'<span style="color: {LIGHT.ink2}">{text}</span>' if text else ""
 
 
 def _unmarked(text: str) -> str:

@@ -8,14 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
+from app.look.tokens import LIGHT
 from app.report.said import Part, Said, page_said
 from app.report.words import title_of, tr
 from app.review.visit import VisitPage
 
 _STYLE = (
-    "body{font-family:sans-serif;max-width:60em;margin:2em auto;line-height:1.4;color:#1d2126}"
+    "body{font-family:sans-serif;max-width:60em;margin:2em auto;line-height:1.4;"
+    f"color:{LIGHT.ink}}}"
     "table{border-collapse:collapse}th,td{text-align:left;padding:.2em .8em .2em 0;"
-    "border-bottom:1px solid #e3dfd7}caption{text-align:left;font-weight:bold}"
+    f"border-bottom:1px solid {LIGHT.line}}}"
+    "caption{text-align:left;font-weight:bold}"
 )
 
 

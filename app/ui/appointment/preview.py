@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QFocusEvent, QImage, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.look.theme import tokens_now
+from app.look.tokens import LIGHT
 from app.report.paper import PER_INCH, SIZES_MM
 from app.report.said import page_said
 from app.report.sheet import paint_sheet
@@ -58,7 +59,7 @@ class SheetPreview(QWidget):
         painter, tokens = QPainter(self), tokens_now()
         wide = min(self.width(), px(_WIDEST))
         sheet = QRectF((self.width() - wide) / 2, 0, wide, self.heightForWidth(wide))
-        painter.fillRect(sheet, QColor("#FFFFFF"))
+        painter.fillRect(sheet, QColor(LIGHT.page))  # paper is light
         if self._page is not None:
             ratio = self.devicePixelRatioF()
             size = (sheet.size() * ratio).toSize()
