@@ -294,12 +294,13 @@ def test_tab_comes_from_the_kind_through_the_form_to_save(
     dialog = desk.open(key)
     dialog.kind.setFocus()
 
-    passed = [dialog.kind]
+    passed: list[QWidget] = [dialog.kind]
     while focused() is not dialog.saves and len(passed) < 20:
         press(Qt.Key.Key_Tab)
         passed.append(focused())
 
-    assert passed[-2:] == [dialog.leaves, dialog.saves]
+    ends: list[QWidget] = [dialog.leaves, dialog.saves]
+    assert passed[-2:] == ends
     assert all(dialog.form.isAncestorOf(each) for each in passed[1:-2])
     assert all(each.accessibleName() for each in passed if not each.property("text"))
     dialog.reject()
