@@ -299,7 +299,8 @@ def test_tab_comes_from_the_kind_through_the_form_to_save(
         press(Qt.Key.Key_Tab)
         passed.append(focused())
 
-    assert passed[-2:] == [dialog.leaves, dialog.saves]
+    ends: list[QWidget] = [dialog.leaves, dialog.saves]
+    assert passed[-2:] == ends
     assert all(dialog.form.isAncestorOf(each) for each in passed[1:-2])
     assert all(each.accessibleName() for each in passed if not each.property("text"))
     dialog.reject()
