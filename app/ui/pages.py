@@ -45,6 +45,7 @@ PAGES = (
     ),
     PageKind("figures", "Figures", "app.ui.figures.page", "FiguresPage"),
     PageKind("patterns", "Patterns", "app.ui.patterns.page", "PatternsPage"),
+    PageKind("year", "Year", "app.ui.year.page", "YearPage"),
     PageKind("kit", "Kit", "app.ui.kit.page", "KitPage"),
     PageKind("appointment", "Appointment", "app.ui.appointment.page", "AppointmentPage"),
 )
