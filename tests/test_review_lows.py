@@ -14,6 +14,7 @@ from app.domain.glucose import Unit
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.reading import Standing
+from app.review.day_spells import SpellEnd
 from app.review.lows import Lows, lows_of
 from app.review.lows_json import lows_as_json
 from app.review.record import record_of
@@ -182,3 +183,39 @@ def test_a_low_within_the_last_hour_is_open(diary: Diary) -> None:
     (spell,) = lows(diary, person).spells
 
     assert (spell.ended.value, spell.next_min, spell.tested_after) == ("open", None, False)
+
+
+@given(
+    there=st.dictionaries(st.integers(0, 1439), st.integers(0, 9), max_size=14),
+    newest=st.integers(0, 4),
+)
+@settings(
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+def test_telling_only_the_newest_changes_no_sum(
+    tmp_path: Path, there: dict[int, int], newest: int
+) -> None:
+    folder = tmp_path / str(len(list(tmp_path.iterdir())))
+    folder.mkdir()
+    with new_diary(folder) as diary:
+        person = tilde(diary)
+        for minute, place in there.items():
+            at = f"2026-03-12 {minute // 60:02d}:{minute % 60:02d}"
+            written(diary, person, at, VALUES[Unit.MMOL_L][place])
+        record = record_of(diary, person)
+        everything = lows_of(diary, record, DAY, now=NOW)
+        few = lows_of(diary, record, DAY, now=NOW, newest=newest)
+
+    sums = everything.sums
+    assert few.sums == sums
+    assert sums.n == len(everything.spells) == sums.closed + sums.no_recheck + sums.open
+    for how in SpellEnd:
+        assert everything.ended(how) == sum(each.ended is how for each in everything.spells)
+    assert sums.tested_after == sum(each.tested_after for each in everything.spells)
+    for told, whole, count in (
+        (few.spells, everything.spells, sums.n),
+        (few.highs_after, everything.highs_after, few.highs_after_count),
+        (few.very_highs, everything.very_highs, few.very_highs_count),
+    ):
+        assert len(whole) == count
+        assert told == whole[max(0, count - newest) :]

@@ -129,6 +129,7 @@ def test_what_followed_a_low_is_told_with_the_ketones_beside_it(diary: Diary, qt
     page = opened(diary, qtbot)
 
     assert page.body.lows.after.text().startswith("Highs within 4 hours of a low: 1; ")
+    assert " of 4 spells have a value in that time." in page.body.lows.after.text()
     assert "Tue 10 Mar 02:26: 3.4, 164 min later 15.2" in page.body.lows.after.text()
     assert "ketones 0.8 mmol/L, 10 min later" in page.body.lows.very_high.text()
 

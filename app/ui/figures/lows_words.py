@@ -146,7 +146,7 @@ def highs_words(found: Lows) -> str:
     said = tr("Highs within 4 hours of a low: {n}").format(n=count_words(found.highs_after_count))
     said += "; " + tr("{tested} of {spells} have a value in that time.").format(
         tested=count_words(found.sums.tested_after),
-        spells=many(len(found.spells), "{n} spell", "{n} spells"),
+        spells=many(found.sums.n, "{n} spell", "{n} spells"),
     )
     told = [
         tr("{when}: {low}, {minutes} min later {high}").format(
