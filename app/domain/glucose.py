@@ -12,7 +12,7 @@ from app.domain.numerals import half_up
 # standard atomic weights); a decilitre is a tenth of a litre.
 MG_DL_PER_MMOL_L = 18.0156
 
-HIGHEST_MG_DL = 3000.0  # at and above this it is not a glucose result; the table's CHECK says so too
+HIGHEST_MG_DL = 3000.0  # at and above this it is no glucose result; the table's CHECK says so too
 
 
 class Unit(StrEnum):
