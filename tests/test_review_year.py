@@ -85,6 +85,8 @@ def test_what_has_no_slot_is_counted_and_in_no_cell(diary: Diary, person: Person
     assert (march.unmarked, march.elsewhere) == (1, 1)
     assert sum(each.n for each in march.cells) == march.n - 2
     assert (march.lows, march.highs) == (2, 1)
+    whole = seen(diary, person)
+    assert (whole.lows, whole.highs, whole.unmarked, whole.elsewhere) == (2, 1, 1, 1)
 
 
 def test_thin_cells_are_drawn_reading_by_reading_and_lows_always(

@@ -103,6 +103,26 @@ class YearView:
         """All readings that count."""
         return sum(month.n for month in self.months)
 
+    @property
+    def lows(self) -> int:
+        """How many of them are below 3.9 (70), whatever their mark."""
+        return sum(month.lows for month in self.months)
+
+    @property
+    def highs(self) -> int:
+        """How many of them are above 10.0 (180), whatever their mark."""
+        return sum(month.highs for month in self.months)
+
+    @property
+    def unmarked(self) -> int:
+        """How many of them have no mark and so are in no slot."""
+        return sum(month.unmarked for month in self.months)
+
+    @property
+    def elsewhere(self) -> int:
+        """How many of them have a mark that is no slot."""
+        return sum(month.elsewhere for month in self.months)
+
     def marks_in(self, month: int, slot: int) -> DrawnMarks:
         """The marks of one cell; there `x` is the place of their day in the month, from 0 to 1."""
         span = self.months[month]

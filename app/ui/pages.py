@@ -45,5 +45,6 @@ PAGES = (
     ),
     PageKind("figures", "Figures", "app.ui.figures.page", "FiguresPage"),
     PageKind("patterns", "Patterns", "app.ui.patterns.page", "PatternsPage"),
+    PageKind("year", "Year", "app.ui.year.page", "YearPage"),
 )
 KEYS = tuple(kind.key for kind in PAGES)
