@@ -11,6 +11,7 @@ from app.look.theme import follow_theme
 from app.review.year import YearView
 from app.ui.controls import Hairline, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
+from app.ui.figures.helped import HelpedTitle
 from app.ui.year.beside import BesideList
 from app.ui.year.grid import YearGrid
 from app.ui.year.legend import Legend
@@ -25,13 +26,14 @@ class YearBody(QWidget):
 
     Signals: `change_chosen(YearMark)`, `stepped(-1 or 1)` by as many months as are shown,
     `looked_at(QWidget, QRect)` what should be kept in sight, `said(text, is_about_something)` the
-    line about what is pointed at, or how to point.
+    line about what is pointed at, or how to point, `help_asked(key)`.
     """
 
     change_chosen = Signal(object)
     stepped = Signal(int)
     looked_at = Signal(QWidget, QRect)
     said = Signal(str, bool)
+    help_asked = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -49,6 +51,7 @@ class YearBody(QWidget):
             tr("Beside the readings"), self, note=tr("what was written, with its days")
         )
         self.beside = BesideList(self)
+        self._numbers_title = HelpedTitle(tr("The same in numbers"), "year", self)
         self.numbers = YearNumbers(self)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -61,13 +64,12 @@ class YearBody(QWidget):
             self._beside_title,
             self.beside,
             Hairline(self),
-            SectionTitle(
-                tr("The same in numbers"), self, note=tr("n, and the unit of each column")
-            ),
+            self._numbers_title,
             self.numbers,
         )
         for part in parts:
             self._column.addWidget(part)
+        self._numbers_title.help_asked.connect(self.help_asked)
         self.rail.pointed.connect(self._on_pointed)
         self.grid.pointed.connect(self._on_pointed)
         self.rail.chosen.connect(self.change_chosen)

@@ -31,6 +31,7 @@ class YearGrid(QWidget):
     a click or Enter, `stepped(-1 or 1)` by Page Up and Page Down.
     """
 
+    help_key = "year"
     pointed = Signal(object)
     chosen = Signal(int, int)
     stepped = Signal(int)

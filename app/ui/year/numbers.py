@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QRect, Signal
+from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QWidget
 
 from app.domain.glucose import Unit
@@ -32,6 +33,7 @@ class YearNumbers(FigureTable):
         super().__init__(
             parent, name=tr("Months by slot in numbers"), may_go=(_HALF,), may_shorten=True
         )
+        self.column_help = ("year", "year", "n", "year", "year", "year", "year")
         self._where: list[tuple[int, int]] = []
         self._said: list[str] = []
 
@@ -69,15 +71,24 @@ class YearNumbers(FigureTable):
         """Go to the row of a cell, with the keyboard too."""
         for at, where in enumerate(self._where):
             if where == (month, slot) or (where[0] == month and slot <= where[1]):
-                self.setCurrentIndex(self.cells.index(at, 0))
                 self.setFocus()
+                self.setCurrentIndex(self.cells.index(at, 0))
+                self._tell()
                 return
 
     def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
         super().currentChanged(current, previous)
-        if current.isValid():
-            area = self.visualRect(current).translated(self.viewport().pos())
-            self.looked_at.emit(area, self._said[current.row()])
+        self._tell()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self._tell()
+
+    def _tell(self) -> None:
+        at = self.currentIndex()
+        if at.isValid() and self.hasFocus():
+            area = self.visualRect(at).translated(self.viewport().pos())
+            self.looked_at.emit(area, self._said[at.row()])
 
 
 def _row(month: YearMonth, cell: YearCell, unit: Unit, *, first: bool) -> list[Cell]:

@@ -6,9 +6,16 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import QRect, Qt
+from PySide6.QtCore import QEvent, QRect, Qt
 from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.domain.errors import Refused
 from app.domain.written import ChangeMark
@@ -16,6 +23,7 @@ from app.look.theme import follow_theme
 from app.review.before_after import USUAL_DAYS, BeforeAfter
 from app.review.year import MONTHS, YearMark, YearView, year_view
 from app.ui.controls.drawing import px
+from app.ui.figures.helped import explain, help_key_of, is_help
 from app.ui.job import Job
 from app.ui.page import Page
 from app.ui.session import Session
@@ -64,6 +72,8 @@ class YearPage(Page):
         self.empty.line_asked.connect(self.go_to_line)
         self.sides.left.connect(self.show_year)
         self.sides.days_chosen.connect(self._on_days)
+        for part in (self.body, self.sides):
+            part.help_asked.connect(self._on_help)
         self._actions = self._make_actions()
         follow_theme(self._restyle)
 
@@ -108,10 +118,18 @@ class YearPage(Page):
         if here:
             (self.body.rail if self.body.rail.isVisible() else self.body.grid).setFocus()
 
+    def event(self, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.ShortcutOverride and is_help(event):
+            event.accept()
+            return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         area = self._stack.currentWidget()
         step = {Qt.Key.Key_PageDown: 1, Qt.Key.Key_PageUp: -1}.get(Qt.Key(event.key()), 0)
-        if step and isinstance(area, QScrollArea):
+        if is_help(event):
+            self._on_help(help_key_of(QApplication.focusWidget()))
+        elif step and isinstance(area, QScrollArea):
             bar = area.verticalScrollBar()
             bar.setValue(bar.value() + step * (bar.pageStep() - px(40)))
         else:
@@ -229,6 +247,9 @@ class YearPage(Page):
     def _on_days(self, days: int) -> None:
         self._days = days
         self._ask_sides()
+
+    def _on_help(self, key: str) -> None:
+        explain(self, key or ("year" if self._change is None else "difference"))
 
     def _on_period(self) -> None:
         self._ending = None

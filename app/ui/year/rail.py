@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -24,8 +23,9 @@ from app.look.tokens import Tokens
 from app.look.type import Role, font, text_scale
 from app.review.year import YearMark
 from app.ui.controls.drawing import paint_ring, px
-from app.ui.words import count_words, joined
+from app.ui.words import count_words
 from app.ui.year.places import Columns
+from app.ui.year.rail_marks import joined_by_days
 from app.ui.year.rail_places import Placed, Wanted, placed
 from app.ui.year.words import mark_words, tr
 
@@ -61,7 +61,7 @@ class YearRail(QWidget):
 
     def show_marks(self, marks: Sequence[YearMark], date_order: str) -> None:
         """Show these; nothing is pointed at. Without any there is no rail."""
-        self._marks, self._date_order = _joined(marks), date_order
+        self._marks, self._date_order = joined_by_days(marks), date_order
         self._point(None)
         self.setVisible(bool(marks))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus if marks else Qt.FocusPolicy.NoFocus)
@@ -273,24 +273,3 @@ class YearRail(QWidget):
             self.setFixedHeight(self.sizeHint().height())
         self.updateGeometry()
         self.update()
-
-
-def _joined(marks: Sequence[YearMark]) -> tuple[YearMark, ...]:
-    """What is of the same days as one mark: "visit · A1C 7.9 %"; a change stands alone."""
-    found: list[YearMark] = []
-    for mark in marks:
-        days = mark.start, mark.end
-        place = next(
-            (
-                at
-                for at, each in enumerate(found)
-                if (each.start, each.end) == days and each.change is mark.change is None
-            ),
-            None,
-        )
-        if place is None:
-            found.append(mark)
-            continue
-        words = joined((found[place].other.words, mark.other.words))
-        found[place] = replace(found[place], other=replace(found[place].other, words=words))
-    return tuple(sorted(found, key=lambda mark: mark.start))

@@ -24,7 +24,7 @@ from app.ui.figures.cells import Cell, Head
 from app.ui.figures.words import mean_text
 from app.ui.reading_words import DASH, mark_name
 from app.ui.words import count_words, day_words, figure_text, joined, number_words, period_words
-from app.ui.year.words import limit_words, many, tr
+from app.ui.year.words import from_the_left, limit_words, many, tr
 
 STRIP = 6  # the column in which differences are drawn
 
@@ -108,7 +108,7 @@ def difference_text(found: Apart | Missing, unit: Unit) -> tuple[str, str]:
 
 def signed_text(value: float, unit: Unit) -> str:
     """A difference with its sign before it, in every language."""
-    return f"\u2066{number_words(signed(value, unit))}\u2069"
+    return from_the_left(number_words(signed(value, unit)))
 
 
 def slot_heads(unit: Unit) -> list[Head]:
