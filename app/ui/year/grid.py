@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
@@ -137,7 +138,7 @@ class YearGrid(QWidget):
             event.ignore()  # Alt and Ctrl with arrows belong to the window
             return
         months, row = self._places.columns.count, self._at[1] if self._at else 0
-        does = {
+        does: dict[Qt.Key, Callable[[], None]] = {
             Qt.Key.Key_Home: partial(self._point, (0, row)),
             Qt.Key.Key_End: partial(self._point, (months - 1, row)),
             Qt.Key.Key_PageUp: partial(self.stepped.emit, -1),

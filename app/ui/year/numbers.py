@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QRect, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QWidget
 
@@ -16,6 +16,8 @@ from app.ui.figures.table import FigureTable
 from app.ui.reading_words import DASH, mark_name
 from app.ui.words import count_words, figure_text
 from app.ui.year.words import cell_words, half_text, limit_words, month_words, tr
+
+_Index = QModelIndex | QPersistentModelIndex
 
 _HALF = 4  # the column that goes first where the room is narrow: the slot's words have it too
 
@@ -50,7 +52,9 @@ class YearNumbers(FigureTable):
             Head(tr("L, below {limit}").format(limit=low)),
             Head(tr("H, above {limit}").format(limit=high)),
         ]
-        rows, where, rules = [], [], []
+        rows: list[list[Cell]] = []
+        where: list[tuple[int, int]] = []
+        rules: list[int] = []
         for at, month in enumerate(found.months):
             rules.append(len(rows))
             tested = [slot for slot, cell in enumerate(month.cells) if cell.n]
@@ -76,7 +80,7 @@ class YearNumbers(FigureTable):
                 self._tell()
                 return
 
-    def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
+    def currentChanged(self, current: _Index, previous: _Index) -> None:
         super().currentChanged(current, previous)
         self._tell()
 
