@@ -19,6 +19,7 @@ from app.review.apart_words import (
 )
 from app.review.before_after import BeforeAfter
 from app.review.figure import Missing
+from app.review.periods import Portion
 from app.review.two_sides import InSlot, OfSide, SlotRow, TwoSides
 from app.ui.figures.cells import Cell, Head
 from app.ui.figures.words import mean_text
@@ -178,12 +179,12 @@ def side_rows(two: TwoSides, unit: Unit) -> list[list[Cell]]:
         row(
             tr("Low"),
             tr("below {limit}").format(limit=limit_words(LOW_BELOW, unit)),
-            [number_words(portion_words(side.lows)) for side in sides],
+            [_portion(side.lows) for side in sides],
         ),
         row(
             tr("High"),
             tr("above {limit}").format(limit=limit_words(HIGH_ABOVE, unit)),
-            [number_words(portion_words(side.highs)) for side in sides],
+            [_portion(side.highs) for side in sides],
         ),
         row(tr("Unmarked"), "n", [count_words(side.unmarked) for side in sides]),
         row(tr("In doubt"), "n", [count_words(side.in_doubt) for side in sides]),
@@ -211,6 +212,10 @@ def notes(found: BeforeAfter) -> list[str]:
         parts = [f"{count_words(n)} {why.replace('_', ' ')}" for why, n in found.left_out.items()]
         said.append(tr("Left out: {parts}.").format(parts=", ".join(parts)))
     return said
+
+
+def _portion(found: Portion) -> str:
+    return from_the_left(number_words(portion_words(found)))
 
 
 def _of_days(count: int, side: OfSide) -> str:
