@@ -109,18 +109,36 @@ def _paint_names(
     gap = 6 * text_scale()
     for island in islands:
         left = sight.x(island.start) - gap
-        for name, role, ink, value in (
-            (island.median_name, Role.SMALL_STRONG, tokens.ink, island.median),
-            (island.box_name, Role.SMALL, tokens.ink2, island.high),
+        for name, role, ink, top in (
+            (island.median_name, Role.SMALL_STRONG, tokens.ink, name_tops(island, sight)[0]),
+            (island.box_name, Role.SMALL, tokens.ink2, name_tops(island, sight)[1]),
         ):
-            if not name or value is None:
+            if not name or top is None:
                 continue
             painter.setFont(font(role))
             painter.setPen(QColor(ink))
             metrics = QFontMetricsF(painter.font())
-            y = _y(sight, value)
-            line = (
-                y + metrics.capHeight() / 2 if role is Role.SMALL_STRONG else y + metrics.ascent()
-            )
-            line = max(line, sight.plot.top() + metrics.ascent())
+            line = top + metrics.ascent()
             painter.drawText(QPointF(left - metrics.horizontalAdvance(name), line), name)
+
+
+def name_tops(island: Island, sight: Sight) -> tuple[float | None, float | None]:
+    """The upper edges, in px, of the words for the median and for the box, which never meet.
+
+    The one stands level with the bar, the other just below the upper edge of the box; above the
+    first where the box is too low for both, or below it at the top of the plot.
+    """
+    strong, small = (QFontMetricsF(font(role)) for role in (Role.SMALL_STRONG, Role.SMALL))
+    median = box = None
+    if island.median is not None:
+        y = _y(sight, island.median)
+        median = max(y + strong.capHeight() / 2 - strong.ascent(), sight.plot.top())
+    if island.high is not None:
+        box = max(float(_y(sight, island.high)), sight.plot.top())
+    if median is None or box is None:
+        return median, box
+    if median - small.height() < box < median + strong.height():
+        box = median - small.height()
+        if box < sight.plot.top():
+            box = median + strong.height()
+    return median, box

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -77,6 +77,7 @@ class Limits(PixelItem):
         self._names: tuple[StepName, ...] = ()
         self._x, self._y = np.empty(0), np.empty(0)
         self._boxes: tuple[QRectF, ...] = ()
+        self._areas: Callable[[Sight], Sequence[QRectF]] = _nothing
 
     def show_limits(self, lanes: Lanes, names: Sequence[StepName] = ()) -> None:
         """Draw the limits of these goals, and these names inside the plot."""
@@ -86,6 +87,11 @@ class Limits(PixelItem):
     def keep_clear(self, x: _Floats, y: _Floats, boxes: Sequence[QRectF] = ()) -> None:
         """Write no name over these marks and boxes, in the chart's own numbers."""
         self._x, self._y, self._boxes = x, y, tuple(boxes)
+        self.update()
+
+    def keep_clear_of(self, areas: Callable[[Sight], Sequence[QRectF]]) -> None:
+        """Write no name over what `areas` says of a sight, in px."""
+        self._areas = areas
         self.update()
 
     def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
@@ -105,16 +111,25 @@ class Limits(PixelItem):
             painter.drawLine(QPointF(sight.plot.left(), y), QPointF(sight.plot.right(), y))
         self._paint_names(painter, sight, tokens)
 
+    def names_placed(self, sight: Sight) -> list[tuple[str, QRectF]]:
+        """The names that have room in a sight, in full or short, each with what it takes in px."""
+        metrics = QFontMetricsF(font(Role.SMALL))
+        found = []
+        for name in self._names:
+            for text in (name.text, name.short):
+                wide = metrics.horizontalAdvance(text)
+                at = self._room_for(wide, metrics.height(), name, sight)
+                if at is not None:
+                    found.append((text, QRectF(at.x(), at.y(), wide, metrics.height())))
+                    break
+        return found
+
     def _paint_names(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
         painter.setFont(font(Role.SMALL))
         painter.setPen(QColor(tokens.ink3))
-        metrics = QFontMetricsF(painter.font())
-        for name in self._names:
-            for text in (name.text, name.short):
-                at = self._room_for(metrics.horizontalAdvance(text), metrics.height(), name, sight)
-                if at is not None:
-                    painter.drawText(at + QPointF(0, metrics.ascent()), text)
-                    break
+        ascent = QFontMetricsF(painter.font()).ascent()
+        for text, area in self.names_placed(sight):
+            painter.drawText(area.topLeft() + QPointF(0, ascent), text)
 
     def _room_for(self, wide: float, tall: float, name: StepName, sight: Sight) -> QPointF | None:
         """The upper left corner for a text of a size, clear of marks and boxes."""
@@ -138,7 +153,12 @@ class Limits(PixelItem):
             QRectF(sight.point(b.left(), b.bottom()), sight.point(b.right(), b.top()))
             for b in self._boxes
         )
-        return not near.any() and not any(area.intersects(box) for box in boxes)
+        taken = (*boxes, *self._areas(sight))
+        return not near.any() and not any(area.intersects(box) for box in taken)
+
+
+def _nothing(_sight: Sight) -> Sequence[QRectF]:
+    return ()
 
 
 def to_ends(steps: Sequence[Step], left: float, right: float) -> Sequence[Step]:

@@ -34,6 +34,7 @@ class DayChart(GlucoseChart):
         for item in (self._now_line, self._values, self._pending_mark):
             self.add(item)
         self.scene().addItem(self._now_name)
+        self._limits.keep_clear_of(self._values.areas)
         self.laid_out.connect(self._on_laid_out)
 
     def show_day(self, view: DayView) -> None:
@@ -100,6 +101,7 @@ class DayChart(GlucoseChart):
             return
         texts = {row.id: number_words(row.glucose.shown(view.unit)) for row in view.rows}
         self._values.show_values(view.marks, [texts[each] for each in view.marks.id.tolist()])
+        self._limits.update()  # its names make way for the numbers
 
     def _on_laid_out(self) -> None:
         sight = self.sight()

@@ -44,13 +44,22 @@ class Values(PixelItem):
         self._marks, self._texts = marks, tuple(texts)
         self.update()
 
+    def areas(self, sight: Sight) -> list[QRectF]:
+        """What the numbers take, in px."""
+        return [place for _, place in self._places(sight)]
+
     def paint_px(self, painter: QPainter, sight: Sight, tokens: Tokens) -> None:
-        marks = self._marks
-        if marks is None or not len(marks):
-            return
         painter.setFont(font(Role.STRONG))
         painter.setPen(QColor(tokens.ink))
-        metrics = QFontMetricsF(painter.font())
+        for text, place in self._places(sight):
+            painter.drawText(place, Qt.AlignmentFlag.AlignCenter, text)
+
+    def _places(self, sight: Sight) -> list[tuple[str, QRectF]]:
+        """The numbers that have room, each with its place."""
+        marks = self._marks
+        if marks is None or not len(marks):
+            return []
+        metrics = QFontMetricsF(font(Role.STRONG))
         shown = np.flatnonzero(marks.bound == EXACT).tolist()
         wanted = [
             Wanted(
@@ -62,9 +71,11 @@ class Values(PixelItem):
         ]
         taken = self._pending.areas(sight) + _off_scale_areas(marks, sight, metrics)
         places = places_of(wanted, sight.plot, _MARK_PX * DAY * text_scale(), taken)
-        for at, place in zip(shown, places, strict=True):
-            if place is not None:
-                painter.drawText(place, Qt.AlignmentFlag.AlignCenter, self._texts[at])
+        return [
+            (self._texts[at], place)
+            for at, place in zip(shown, places, strict=True)
+            if place is not None
+        ]
 
 
 class NowLine(PixelItem):

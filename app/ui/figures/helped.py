@@ -139,3 +139,21 @@ def help_key_of(widget: QWidget | None) -> str:
             return key
         widget = widget.parentWidget()
     return ""
+
+
+def is_help(event: QEvent) -> bool:
+    """Whether it is F1: on pages of figures it explains one, elsewhere it opens the cautions."""
+    return (
+        isinstance(event, QKeyEvent)
+        and event.key() == Qt.Key.Key_F1
+        and not event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+    )
+
+
+def explain(page: QWidget, key: str) -> None:
+    """Open the help texts at that of a figure."""
+    from app.ui.figures.help_window import FigureHelpWindow
+
+    window = FigureHelpWindow(page, key)
+    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    window.open()

@@ -17,7 +17,7 @@ from app.ui.controls.drawing import px
 from app.ui.figures.body import FiguresBody
 from app.ui.figures.empty import EmptyFigures
 from app.ui.figures.head import FiguresHead
-from app.ui.figures.helped import help_key_of
+from app.ui.figures.helped import explain, help_key_of, is_help
 from app.ui.figures.sentences import subtitle
 from app.ui.figures.words import tr
 from app.ui.job import Job
@@ -84,7 +84,7 @@ class FiguresPage(Page):
             self._on_answered(ask())
 
     def event(self, event: QEvent) -> bool:
-        if event.type() is QEvent.Type.ShortcutOverride and _is_help(event):
+        if event.type() is QEvent.Type.ShortcutOverride and is_help(event):
             event.accept()  # on this page F1 explains a figure; elsewhere it opens the cautions
             return True
         return super().event(event)
@@ -92,7 +92,7 @@ class FiguresPage(Page):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         bar = self.area.verticalScrollBar()
         step = {Qt.Key.Key_PageDown: 1, Qt.Key.Key_PageUp: -1}.get(Qt.Key(event.key()), 0)
-        if _is_help(event):
+        if is_help(event):
             self.explain(help_key_of(QApplication.focusWidget()) or _FIRST_HELP)
         elif step:
             bar.setValue(bar.value() + step * (bar.pageStep() - px(40)))
@@ -147,11 +147,7 @@ class FiguresPage(Page):
 
     def explain(self, key: str) -> None:
         """Open the help texts at that of a figure."""
-        from app.ui.figures.help_window import FigureHelpWindow
-
-        window = FigureHelpWindow(self, key)
-        window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        window.open()
+        explain(self, key)
 
     def _on_busy(self) -> None:
         self.head.set_subtitle(
@@ -177,11 +173,3 @@ def _answer(
     number: int, record: Record, period: Period, *, now: datetime, doubtful: bool
 ) -> tuple[int, FiguresShown]:
     return number, figures_shown(record, period, now=now, doubtful=doubtful)
-
-
-def _is_help(event: QEvent) -> bool:
-    return (
-        isinstance(event, QKeyEvent)
-        and event.key() == Qt.Key.Key_F1
-        and not event.modifiers() & Qt.KeyboardModifier.ShiftModifier
-    )

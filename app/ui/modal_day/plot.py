@@ -17,7 +17,7 @@ from app.review.day_axis import DAY_MINUTES
 from app.review.modal_day import ModalDay
 from app.review.modal_day_slots import SlotBox
 from app.ui.charts.axes import ColumnAxis, HourAxis
-from app.ui.charts.boxes import Boxes, Island
+from app.ui.charts.boxes import Boxes, Island, name_tops
 from app.ui.charts.chart import GlucoseChart
 from app.ui.charts.goal_names import end_names, step_names
 from app.ui.charts.layers import Layer
@@ -124,13 +124,20 @@ class ModalDayChart(GlucoseChart):
         ] + self._words_drawn()
 
     def _words_drawn(self) -> list[QRectF]:
-        """Where "median" and "middle half" stand, roughly."""
+        """Where "median" and "middle half" stand, in the chart's own numbers."""
         wide, tall = self._word_size()
+        sight = self.sight()
         return [
-            QRectF(island.start - wide, value - tall / 2, wide, tall)
+            QRectF(
+                island.start - wide,
+                sight.bottom + (sight.plot.bottom() - top) / sight.per_y - tall,
+                wide,
+                tall,
+            )
             for island in self._drawn
-            for value in (island.median, island.high)
-            if island.median_name and value is not None
+            if island.median_name
+            for top in name_tops(island, sight)
+            if top is not None
         ]
 
     def _islands(self, found: ModalDay) -> list[Island]:
@@ -160,6 +167,10 @@ class ModalDayChart(GlucoseChart):
                 return len(found.marks)
             edges = np.array(found.lanes.limits)
             crossed = sum(int((abs(edges - value) < tall).sum()) for value in (median, high))
+            # Where the goal changes within the words, its upright edge would cross them.
+            crossed += 2 * sum(
+                slot.start - wide < step.start < slot.start for step in found.lanes.steps[1:]
+            )
             if found.density is not None:
                 return crossed
             marks = found.marks

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from app.look.type import Role
 from app.review.year import YearMark
-from app.ui.controls import Button, Label, WrapLabel
+from app.ui.controls import Button, WrapLabel
 from app.ui.controls.drawing import px
 from app.ui.year.words import mark_days, tr
 
@@ -26,7 +26,7 @@ class BesideList(QWidget):
         self._rows.setContentsMargins(0, 0, 0, 0)
         self._rows.setHorizontalSpacing(px(12))
         self._rows.setVerticalSpacing(px(2))
-        self._rows.setColumnStretch(1, 1)
+        self._rows.setColumnStretch(3, 1)
         self.buttons: list[Button] = []
 
     def show_marks(self, marks: Sequence[YearMark], date_order: str) -> None:
@@ -38,10 +38,10 @@ class BesideList(QWidget):
                 widget.deleteLater()
         self.buttons = []
         for row, mark in enumerate(marks):
-            days = Label(mark_days(mark, date_order), self, role=Role.SMALL, ink="ink3")
+            days = WrapLabel(mark_days(mark, date_order), self, role=Role.SMALL, ink="ink3")
             self._rows.addWidget(days, row, 0, Qt.AlignmentFlag.AlignVCenter)
             words = WrapLabel(mark.other.words, self)
-            self._rows.addWidget(words, row, 1)
+            self._rows.addWidget(words, row, 1, Qt.AlignmentFlag.AlignVCenter)
             if mark.change is None:
                 continue
             button = Button(

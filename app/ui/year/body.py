@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtCore import QRect, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.domain.person import Person
@@ -10,6 +11,7 @@ from app.look.theme import follow_theme
 from app.review.year import YearView
 from app.ui.controls import Hairline, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
+from app.ui.figures.helped import HelpedTitle
 from app.ui.year.beside import BesideList
 from app.ui.year.grid import YearGrid
 from app.ui.year.legend import Legend
@@ -20,15 +22,18 @@ from app.ui.year.words import finding, tr
 
 
 class YearBody(QWidget):
-    """The months from rail to numbers.
+    """Months, rail and numbers, one below the other.
 
-    Signals: change_chosen(YearMark), stepped(-1 or 1) by as many months as are shown,
-    looked_at(QWidget, QRect) what should be kept in sight.
+    Signals: `change_chosen(YearMark)`, `stepped(-1 or 1)` by as many months as are shown,
+    `looked_at(QWidget, QRect)` what should be kept in sight, `said(text, is_about_something)` the
+    line about what is pointed at, or how to point, `help_asked(key)`.
     """
 
     change_chosen = Signal(object)
     stepped = Signal(int)
     looked_at = Signal(QWidget, QRect)
+    said = Signal(str, bool)
+    help_asked = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -37,7 +42,6 @@ class YearBody(QWidget):
         self.rail = YearRail(self)
         self.grid = YearGrid(self)
         self._legend = Legend(self)
-        self._line = TextColumn("", self)
         self._hint = tr(
             "Point at a cell or a mark, or walk with the arrow keys: it is told here. "
             "Enter goes to its numbers, on a change to before and after."
@@ -47,26 +51,25 @@ class YearBody(QWidget):
             tr("Beside the readings"), self, note=tr("what was written, with its days")
         )
         self.beside = BesideList(self)
+        self._numbers_title = HelpedTitle(tr("The same in numbers"), "year", self)
         self.numbers = YearNumbers(self)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         parts: tuple[QWidget, ...] = (
             self._finding,
+            self._legend,
             self.rail,
             self.grid,
-            self._line,
-            self._legend,
             self._beside_rule,
             self._beside_title,
             self.beside,
             Hairline(self),
-            SectionTitle(
-                tr("The same in numbers"), self, note=tr("n, and the unit of each column")
-            ),
+            self._numbers_title,
             self.numbers,
         )
         for part in parts:
             self._column.addWidget(part)
+        self._numbers_title.help_asked.connect(self.help_asked)
         self.rail.pointed.connect(self._on_pointed)
         self.grid.pointed.connect(self._on_pointed)
         self.rail.chosen.connect(self.change_chosen)
@@ -92,17 +95,12 @@ class YearBody(QWidget):
 
     def set_room(self, room: float) -> None:
         """Take the px in sight below the head: the grid grows into what the rest leaves."""
-        others = (self._finding, self.rail, self._line, self._legend)
+        others = (self._finding, self.rail, self._legend)
         taken = sum(each.height() for each in others if each.isVisibleTo(self))
-        self.grid.set_room(room - taken - 5 * self._column.spacing())
+        self.grid.set_room(room - taken - 4 * self._column.spacing())
 
-    @property
-    def line(self) -> str:
-        """What the line below the chart says."""
-        return self._line.text()
-
-    def resizeEvent(self, event: object) -> None:
-        super().resizeEvent(event)  # type: ignore[arg-type]
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
         self._fit_rail()
 
     def _fit_rail(self) -> None:
@@ -119,16 +117,13 @@ class YearBody(QWidget):
             self.looked_at.emit(self.grid, places.cell(row, at[0]).toAlignedRect())
 
     def _say(self, line: str) -> None:
-        self._line.setText(line or self._hint)
-        self._line.set_ink("ink" if line else "ink3")
+        self.said.emit(line or self._hint, bool(line))
         for widget in (self.grid, self.rail):
             widget.setAccessibleDescription(line or self._hint)
 
-    def _on_looked_at(self, area: QRect) -> None:
+    def _on_looked_at(self, area: QRect, words: str) -> None:
+        self.said.emit(words, True)
         self.looked_at.emit(self.numbers, area)
 
     def _restyle(self) -> None:
         self._column.setSpacing(px(8))
-        # Two lines, so that nothing below moves while one walks.
-        self._line.setMinimumHeight(2 * self._line.fontMetrics().height())
-        self._line.setAlignment(self._line.alignment() | Qt.AlignmentFlag.AlignTop)

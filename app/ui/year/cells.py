@@ -22,7 +22,7 @@ from app.ui.year.places import sign_px
 
 _INSET = 5.0  # px that marks keep from the upper and lower edge
 _SIDE = 5.0  # px that marks keep from the sides
-_ARROW = 9.0  # px from the middle of a small mark off the scale to the end of its arrow
+_ARROW = 11.0  # px from the middle of a small mark off the scale to the end of its arrow
 _BOX, _BOX_MOST = 0.5, 40.0  # how wide a box is, of its column and in px
 _SIZE = STRIP * 1.2
 _SAME = 3.0  # px: marks of one look that are closer are drawn once

@@ -11,13 +11,11 @@ from app.look.median import MEDIAN_PX
 from app.look.theme import tokens_now
 from app.look.type import Role, font, text_scale
 from app.review.apart import Apart, reach_of
-from app.review.apart_words import signed
 from app.review.figure import Missing
 from app.review.two_sides import TwoSides
 from app.ui.figures.table import FigureTable
 from app.ui.figures.table_painting import CellPainter, Heads
-from app.ui.words import number_words
-from app.ui.year.sides_words import STRIP, evened_cells, slot_cells, slot_heads
+from app.ui.year.sides_words import STRIP, evened_cells, signed_text, slot_cells, slot_heads
 from app.ui.year.words import tr
 
 _STEPS = {
@@ -33,7 +31,11 @@ class DifferencesTable(FigureTable):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(
-            parent, name=tr("Each slot before and after"), strip_column=STRIP, pad_px=6
+            parent,
+            name=tr("Each slot before and after"),
+            strip_column=STRIP,
+            pad_px=6,
+            may_shorten=True,
         )
         self.drawn: tuple[Apart | Missing, ...] = ()
         self.reach = 0.0
@@ -95,8 +97,7 @@ class _Heads(Heads):
         axis = table.axis(QRectF(rect))
         taken: list[tuple[float, float]] = []
         for value in axis.ticks:
-            text = number_words(signed(value, table.unit))
-            text = text.removesuffix(number_words(".0"))
+            text = signed_text(value, table.unit)
             wide = metrics.horizontalAdvance(text)
             left = min(max(axis.x(value) - wide / 2, rect.left()), rect.right() - wide)
             if any(left < end and start < left + wide for start, end in taken):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -32,6 +32,7 @@ class YearGrid(QWidget):
     a click or Enter, `stepped(-1 or 1)` by Page Up and Page Down.
     """
 
+    help_key = "year"
     pointed = Signal(object)
     chosen = Signal(int, int)
     stepped = Signal(int)
@@ -102,8 +103,8 @@ class YearGrid(QWidget):
         drawing.paint()
         if self._at is not None:
             drawing.paint_cursor(*self._at)
-        if self.hasFocus():
-            drawing.paint_focus(QRectF(self.rect()))
+        elif self.hasFocus():
+            drawing.paint_focus()
         painter.end()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -122,6 +123,8 @@ class YearGrid(QWidget):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
+        if self._at is None and event.reason() is not Qt.FocusReason.MouseFocusReason:
+            self._step(0, 0)
         self.update()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
@@ -135,7 +138,7 @@ class YearGrid(QWidget):
             event.ignore()  # Alt and Ctrl with arrows belong to the window
             return
         months, row = self._places.columns.count, self._at[1] if self._at else 0
-        does: dict[Qt.Key, Callable[[], object]] = {
+        does: dict[Qt.Key, Callable[[], None]] = {
             Qt.Key.Key_Home: partial(self._point, (0, row)),
             Qt.Key.Key_End: partial(self._point, (months - 1, row)),
             Qt.Key.Key_PageUp: partial(self.stepped.emit, -1),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
 from app.look.hatch import paint_hatch
@@ -34,6 +34,7 @@ class GridPainter:
 
     def paint(self) -> None:
         """Paint everything but the cursor."""
+        self._painter.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
         self._paint_heads()
         tested = [row for row in self._places.rows if row.is_tested]
         for row in self._places.rows:
@@ -41,7 +42,6 @@ class GridPainter:
             self._paint_row(row)
             if tested and row in (tested[0], tested[-1]):
                 self._paint_scale(row, unit=row is tested[0])
-        self._paint_edges()
         self._paint_changes()
         for first, last in self._gaps():
             self._paint_gap(first, last)
@@ -51,26 +51,27 @@ class GridPainter:
         area = self._places.cell(self._places.rows[place], month).adjusted(0, -1, 1, 1)
         paint_ring(self._painter, area.toAlignedRect(), self._tokens.ink, radius=2)
 
-    def paint_focus(self, area: QRectF) -> None:
-        """The ring of the whole, while no cell is pointed at as well."""
-        paint_ring(self._painter, QRect(area.toRect()), self._tokens.ink)
+    def paint_focus(self) -> None:
+        """Ring all cells, while none is pointed at."""
+        columns, rows = self._places.columns, self._places.rows
+        wide, tall = columns.right - columns.left, rows[-1].end - rows[0].top
+        area = QRectF(columns.left, rows[0].top, wide, tall).adjusted(-2, -2, 3, 2)
+        paint_ring(self._painter, area.toAlignedRect(), self._tokens.ink)
 
     def _paint_heads(self) -> None:
-        """The name of each month, its year where it begins, and how many readings it has."""
-        line, columns = self._small.height(), self._places.columns
+        """The name of each month, its year where one begins, and how many readings it has."""
+        line, columns, beside = self._small.height(), self._places.columns, self._places.year_beside
         for at, month in enumerate(self._found.months):
-            texts = [
-                (month_name(month.first), Role.SMALL_STRONG, self._tokens.ink),
-                (
-                    count_words(month.first.year) if not at or month.first.month == 1 else "",
-                    Role.SMALL,
-                    self._tokens.ink3,
-                ),
-                (tr("n {n}").format(n=count_words(month.n)), Role.SMALL, self._tokens.ink3),
-            ]
+            begins = not at or month.first.month == 1
+            name, year = month_name(month.first), count_words(month.first.year) if begins else ""
+            names = [f"{name} {year}".strip()] if beside else [name, year]
             middle = columns.x(at + 0.5)
-            for row, (text, role, ink) in enumerate(texts):
+            for row, text in enumerate(names):
+                role = Role.SMALL if row else Role.SMALL_STRONG
+                ink = self._tokens.ink3 if row else self._tokens.ink
                 self._write(text, role, ink, middle, row * line, centred=True)
+            n = tr("n {n}").format(n=count_words(month.n))
+            self._write(n, Role.SMALL, self._tokens.ink3, middle, len(names) * line, centred=True)
 
     def _paint_name(self, row: RowPlace) -> None:
         top, inks = row.top, self._tokens
@@ -100,6 +101,7 @@ class GridPainter:
             below = places.cell(row, at)
             below.setTop(plot.bottom() + 1)
             paint_counts(self._painter, below, cell, places.lines, self._tokens)
+        self._paint_edges(row)
 
     def _paint_untested(self, row: RowPlace) -> None:
         """A slot that was tested in no month, in one piece."""
@@ -138,14 +140,13 @@ class GridPainter:
             above = row.top - self._small.height() - 1
             self._write(text, Role.SMALL, self._tokens.ink3, left, above)
 
-    def _paint_edges(self) -> None:
-        """Uprights between the months; a stronger one where a year begins."""
-        columns, rows = self._places.columns, self._places.rows
-        months = self._found.months
+    def _paint_edges(self, row: RowPlace) -> None:
+        """Uprights between the months of a row; a stronger one where a year begins."""
+        columns, months = self._places.columns, self._found.months
         for at in range(columns.count + 1):
             new_year = at in range(1, columns.count) and months[at].first.month == 1
             colour = self._tokens.edge if new_year else self._tokens.grid
-            line = QRectF(columns.x(at), rows[0].top, 1, rows[-1].end - rows[0].top)
+            line = QRectF(columns.x(at), row.top, 1, row.end - row.top)
             self._painter.fillRect(line, QColor(colour))
 
     def _paint_changes(self) -> None:
@@ -159,7 +160,7 @@ class GridPainter:
             if mark.change is None:
                 continue
             x = round(self._places.columns.x(mark.start))
-            for row in self._places.rows:
+            for row in (each for each in self._places.rows if each.is_tested):
                 top, bottom = QPointF(x, row.top), QPointF(x, row.top + row.plot)
                 self._painter.drawLine(top, bottom)
 

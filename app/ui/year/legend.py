@@ -31,20 +31,20 @@ class Legend(FlowRow):
     """The box, single marks, what is below and above, and the hatch; goes on in the next line."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        self._lows = _Sign(lambda *where: _mark(Level.LOW, *where))
-        self._highs = _Sign(lambda *where: _mark(Level.HIGH, *where))
+        self._below = _Sign(lambda *where: _mark(Level.LOW, *where))
+        self._beyond = _Sign(lambda *where: _mark(Level.HIGH, *where))
         few = count_words(SLOT_BOX.needed)
-        box = _Sign(_box, tr("median and middle half, from {n} readings on").format(n=few))
+        box = _Sign(_box, tr("median, middle half, from n {n}").format(n=few))
         one = _Sign(lambda *where: _mark(Level.IN_RANGE, *where), tr("one reading, where fewer"))
         gap = _Sign(_hatched, tr("not tested"))
-        super().__init__([box, one, self._lows, self._highs, gap], parent, gap=16)
+        super().__init__([box, one, self._below, self._beyond, gap], parent, gap=16)
 
     def show_unit(self, unit: Unit) -> None:
         """Name the two limits in a unit."""
-        below = tr("L, below {limit} {unit}: each reading, and how many")
-        above = tr("H, above {limit} {unit}: how many")
-        self._lows.set_text(below.format(limit=limit_words(LOW_BELOW, unit), unit=unit))
-        self._highs.set_text(above.format(limit=limit_words(HIGH_ABOVE, unit), unit=unit))
+        below = tr("L: below {limit}, each and how many")
+        above = tr("H: above {limit} {unit}, how many")
+        self._below.set_text(below.format(limit=limit_words(LOW_BELOW, unit)))
+        self._beyond.set_text(above.format(limit=limit_words(HIGH_ABOVE, unit), unit=unit))
         self.settle()
 
 

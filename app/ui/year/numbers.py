@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, Signal
+from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QWidget
 
 from app.domain.glucose import Unit
@@ -18,18 +19,25 @@ from app.ui.year.words import cell_words, half_text, limit_words, month_words, t
 
 _Index = QModelIndex | QPersistentModelIndex
 
+_HALF = 4  # the column that goes first where the room is narrow: the slot's words have it too
+
 
 class YearNumbers(FigureTable):
     """Months in time order, in each the slots that were tested; a gap is a row of its own.
 
-    Signals: looked_at(QRect) the cell that the keyboard is at, in the table's own px.
+    Signals: `looked_at(QRect, words)` the cell that the keyboard is at, in the table's own px, and
+    all that is known of its row.
     """
 
-    looked_at = Signal(QRect)
+    looked_at = Signal(QRect, str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent, name=tr("Months by slot in numbers"), may_shorten=True)
+        super().__init__(
+            parent, name=tr("Months by slot in numbers"), may_go=(_HALF,), may_shorten=True
+        )
+        self.column_help = ("year", "year", "n", "year", "year", "year", "year")
         self._where: list[tuple[int, int]] = []
+        self._said: list[str] = []
 
     def show_year(self, found: YearView) -> None:
         """Show these months."""
@@ -57,21 +65,34 @@ class YearNumbers(FigureTable):
                 rows.append(_empty(month))
                 where.append((at, 0))
         self._where = where
+        self._said = [
+            cell_words(found.months[month], found.months[month].cells[slot], unit)
+            for month, slot in where
+        ]
         self.cells.set_cells(heads, rows, after_rule=rules[1:])
 
     def show_cell(self, month: int, slot: int) -> None:
         """Go to the row of a cell, with the keyboard too."""
         for at, where in enumerate(self._where):
             if where == (month, slot) or (where[0] == month and slot <= where[1]):
-                self.setCurrentIndex(self.cells.index(at, 0))
                 self.setFocus()
+                self.setCurrentIndex(self.cells.index(at, 0))
+                self._tell()
                 return
 
     def currentChanged(self, current: _Index, previous: _Index) -> None:
         super().currentChanged(current, previous)
-        if current.isValid():
-            area = self.visualRect(current).translated(self.viewport().pos())
-            self.looked_at.emit(area)
+        self._tell()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self._tell()
+
+    def _tell(self) -> None:
+        at = self.currentIndex()
+        if at.isValid() and self.hasFocus():
+            area = self.visualRect(at).translated(self.viewport().pos())
+            self.looked_at.emit(area, self._said[at.row()])
 
 
 def _row(month: YearMonth, cell: YearCell, unit: Unit, *, first: bool) -> list[Cell]:

@@ -6,9 +6,16 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import QRect, Qt
+from PySide6.QtCore import QEvent, QRect, Qt
 from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.domain.errors import Refused
 from app.domain.written import ChangeMark
@@ -16,12 +23,14 @@ from app.look.theme import follow_theme
 from app.review.before_after import USUAL_DAYS, BeforeAfter
 from app.review.year import MONTHS, YearMark, YearView, year_view
 from app.ui.controls.drawing import px
+from app.ui.figures.helped import explain, help_key_of, is_help
 from app.ui.job import Job
 from app.ui.page import Page
 from app.ui.session import Session
 from app.ui.year.body import YearBody
 from app.ui.year.empty import EmptyYear
 from app.ui.year.head import YearHead
+from app.ui.year.line_below import LineBelow
 from app.ui.year.months import month_of, months_offered, stepped
 from app.ui.year.sides import Sides, ask
 from app.ui.year.sides_words import change_title
@@ -47,6 +56,7 @@ class YearPage(Page):
         self.body = YearBody()
         self.empty = EmptyYear()
         self.sides = Sides()
+        self.line = LineBelow()
         self._lay_out()
         self._job.answered.connect(self._on_found)
         self._job.failed.connect(session.tell_trouble)
@@ -58,9 +68,12 @@ class YearPage(Page):
         self.body.stepped.connect(lambda step: self._step(step * MONTHS))
         self.body.change_chosen.connect(self._on_change)
         self.body.looked_at.connect(self._keep_in_sight)
+        self.body.said.connect(self.line.say)
         self.empty.line_asked.connect(self.go_to_line)
         self.sides.left.connect(self.show_year)
         self.sides.days_chosen.connect(self._on_days)
+        for part in (self.body, self.sides):
+            part.help_asked.connect(self._on_help)
         self._actions = self._make_actions()
         follow_theme(self._restyle)
 
@@ -101,13 +114,22 @@ class YearPage(Page):
         here = self.sides.isAncestorOf(self.focusWidget()) if self.focusWidget() else False
         self._change = self._sides_found = None
         self._stack.setCurrentWidget(self._year_area)
+        self.line.setVisible(self.body.isVisibleTo(self))
         if here:
             (self.body.rail if self.body.rail.isVisible() else self.body.grid).setFocus()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.ShortcutOverride and is_help(event):
+            event.accept()
+            return True
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         area = self._stack.currentWidget()
         step = {Qt.Key.Key_PageDown: 1, Qt.Key.Key_PageUp: -1}.get(Qt.Key(event.key()), 0)
-        if step and isinstance(area, QScrollArea):
+        if is_help(event):
+            self._on_help(help_key_of(QApplication.focusWidget()))
+        elif step and isinstance(area, QScrollArea):
             bar = area.verticalScrollBar()
             bar.setValue(bar.value() + step * (bar.pageStep() - px(40)))
         else:
@@ -124,9 +146,11 @@ class YearPage(Page):
         self._sides_area = self._scrolled(self.sides)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self._stack)
-        self.body.hide()
-        self.empty.hide()
+        outer.setSpacing(0)
+        outer.addWidget(self._stack, 1)
+        outer.addWidget(self.line)
+        for part in (self.body, self.empty, self.line):
+            part.hide()
 
     def _scrolled(self, *parts: QWidget) -> QScrollArea:
         content = QWidget()
@@ -191,6 +215,7 @@ class YearPage(Page):
         self.head.set_subtitle(subtitle(found))
         self.empty.setVisible(is_empty)
         self.body.setVisible(not is_empty)
+        self.line.setVisible(not is_empty and self._change is None)
         self.body.show_year(found, person)
         self._fit()
 
@@ -202,6 +227,7 @@ class YearPage(Page):
             mark.change, change_title(mark.change.what, mark.change.day, self.session.person)
         )
         self._stack.setCurrentWidget(self._sides_area)
+        self.line.hide()
         self._sides_area.verticalScrollBar().setValue(0)
         self.sides.back.setFocus(Qt.FocusReason.OtherFocusReason)
         self._ask_sides()
@@ -221,6 +247,9 @@ class YearPage(Page):
     def _on_days(self, days: int) -> None:
         self._days = days
         self._ask_sides()
+
+    def _on_help(self, key: str) -> None:
+        explain(self, key or ("year" if self._change is None else "difference"))
 
     def _on_period(self) -> None:
         self._ending = None

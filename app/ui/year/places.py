@@ -13,9 +13,9 @@ from app.review.year import YearView
 from app.ui.controls.wrapping import lines_of
 from app.ui.reading_words import slot_name
 from app.ui.words import count_words, number_words
-from app.ui.year.words import goal_words
+from app.ui.year.words import goal_words, month_name
 
-PLOT_LEAST, PLOT_MOST = 46.0, 96.0  # px of a cell's height at a text size of 13 px
+PLOT_LEAST, PLOT_MOST = 56.0, 96.0  # px of a cell's height at a text size of 13 px
 _WIDEST = 148.0  # px of a month
 _LABEL_MOST = 0.19  # of the whole width
 _GAP = 8.0
@@ -63,7 +63,7 @@ class Places:
     columns: Columns
     rows: tuple[RowPlace, ...]
     label: float
-    heads: float
+    year_beside: bool
     lines: int
     height: float
 
@@ -110,7 +110,8 @@ def places_of(found: YearView, width: float, room: float) -> Places:
     columns, label = columns_of(found, width)
     small, scale = QFontMetricsF(font(Role.SMALL)), text_scale()
     lines = count_lines(found, columns.each)
-    heads = 3 * small.height() + 4 * scale
+    beside = _year_fits(found, columns.each)
+    heads = (2 if beside else 3) * small.height() + 4 * scale
     tested = [any(month.cells[slot].n for month in found.months) for slot in range(8)]
     counts = lines * small.height() + 3 * scale
     thin = max(_THIN * scale, small.height() * 2)
@@ -128,7 +129,7 @@ def places_of(found: YearView, width: float, room: float) -> Places:
         end = float(ceil(top + max(tall, least)))
         rows.append(RowPlace(slot, top, plot if is_tested else end - top, end, *texts, is_tested))
         top = end + round(gap)
-    return Places(columns, tuple(rows), label, heads, lines, top)
+    return Places(columns, tuple(rows), label, beside, lines, top)
 
 
 def count_lines(found: YearView, width: float) -> int:
@@ -155,6 +156,13 @@ def count_lines(found: YearView, width: float) -> int:
 def sign_px() -> float:
     """The px that the sign before a count takes."""
     return _SIGN * text_scale()
+
+
+def _year_fits(found: YearView, width: float) -> bool:
+    """Whether a year has room beside the name of its first month."""
+    strong = QFontMetricsF(font(Role.SMALL_STRONG))
+    texts = [f"{month_name(each.first)} {count_words(each.first.year)}" for each in found.months]
+    return max(strong.horizontalAdvance(text) for text in texts) + _GAP * text_scale() <= width
 
 
 def _texts(

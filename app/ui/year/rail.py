@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -24,13 +23,16 @@ from app.look.tokens import Tokens
 from app.look.type import Role, font, text_scale
 from app.review.year import YearMark
 from app.ui.controls.drawing import paint_ring, px
-from app.ui.words import joined
+from app.ui.words import count_words
 from app.ui.year.places import Columns
+from app.ui.year.rail_marks import joined_by_days
 from app.ui.year.rail_places import Placed, Wanted, placed
 from app.ui.year.words import mark_words, tr
 
 _BAND = 10.0  # px below the names, where the signs stand
-_MOST, _LEAST = 200.0, 44.0  # px of a name
+_MOST, _LEAST = 260.0, 80.0  # px of a name
+_MOST_PART = 0.3  # of the whole width, where that is more
+_PAD = 6  # px that the focus ring keeps from names and signs
 _GAP = 4.0
 _REACH = 8.0
 
@@ -59,7 +61,7 @@ class YearRail(QWidget):
 
     def show_marks(self, marks: Sequence[YearMark], date_order: str) -> None:
         """Show these; nothing is pointed at. Without any there is no rail."""
-        self._marks, self._date_order = _joined(marks), date_order
+        self._marks, self._date_order = joined_by_days(marks), date_order
         self._point(None)
         self.setVisible(bool(marks))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus if marks else Qt.FocusPolicy.NoFocus)
@@ -88,7 +90,7 @@ class YearRail(QWidget):
 
     def sizeHint(self) -> QSize:
         lines = 1 + max((each.line or 0 for each in self._placed), default=0)
-        return QSize(px(600), round(lines * self._line() + _BAND * text_scale() + px(4)))
+        return QSize(px(600), round(lines * self._line() + _BAND * text_scale() + 2 * px(_PAD)))
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(300), self.sizeHint().height())
@@ -100,6 +102,7 @@ class YearRail(QWidget):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter, tokens = QPainter(self), tokens_now()
+        painter.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
         if self.hasFocus():
             paint_ring(painter, self.rect(), tokens.ink)
             painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
@@ -107,6 +110,7 @@ class YearRail(QWidget):
             self._paint_sign(painter, mark, tokens)
             if name.line is not None:
                 self._paint_name(painter, mark, name, tokens, strong=at == self._at)
+        self._paint_unnamed(painter, tokens)
         if self._at is not None:
             area = self._sign(self._marks[self._at]).adjusted(-3, -3, 3, 3)
             paint_ring(painter, area.toAlignedRect(), tokens.ink, radius=3)
@@ -164,6 +168,20 @@ class YearRail(QWidget):
         painter.setPen(QColor(tokens.ink if strong or mark.change else tokens.ink2))
         painter.drawText(QPointF(name.left, top + metrics.ascent()), name.text)
 
+    def _paint_unnamed(self, painter: QPainter, tokens: Tokens) -> None:
+        """Say before the months how many names found no room; they are in the list below."""
+        count = sum(name.line is None for name in self._placed)
+        if not count:
+            return
+        metrics = QFontMetricsF(font(Role.SMALL))
+        text = tr("{n} more below").format(n=count_words(count))
+        room = self._columns.left - 2 * px(_PAD)
+        text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
+        painter.setFont(font(Role.SMALL))
+        painter.setPen(QColor(tokens.ink3))
+        base = self.height() - px(_PAD) - metrics.descent()
+        painter.drawText(QPointF(px(_PAD), base), text)
+
     def _paint_sign(self, painter: QPainter, mark: YearMark, tokens: Tokens) -> None:
         """A change by a thick stroke, days by a bar as long as they are, the rest by a ring."""
         area = self._sign(mark)
@@ -188,7 +206,7 @@ class YearRail(QWidget):
     def _sign(self, mark: YearMark) -> QRectF:
         """Where the sign of a mark stands, in the band above the months."""
         tall = _BAND * text_scale() - 3
-        left, top = round(self._columns.x(mark.start)), self.height() - tall - px(3)
+        left, top = round(self._columns.x(mark.start)), self.height() - tall - px(_PAD)
         if mark.change is not None:
             return QRectF(left - 1, top, px(3), tall + 2)
         if mark.other.kind == "days":
@@ -198,7 +216,7 @@ class YearRail(QWidget):
 
     def _top(self, name: Placed) -> float:
         """The upper edge of a name."""
-        lowest = self.height() - _BAND * text_scale() - px(3) - self._line()
+        lowest = self.height() - _BAND * text_scale() - px(_PAD) - self._line()
         return lowest - (name.line or 0) * self._line()
 
     def _line(self) -> float:
@@ -235,11 +253,19 @@ class YearRail(QWidget):
     def _arrange(self) -> None:
         metrics, scale = QFontMetricsF(font(Role.SMALL)), text_scale()
         self._placed = placed(
-            [Wanted(self._columns.x(mark.start), mark.other.words) for mark in self._marks],
+            [
+                # A change is known by its stroke: its name alone is enough.
+                Wanted(
+                    self._columns.x(mark.start),
+                    mark.change.what if mark.change else mark.other.words,
+                    mark.change is not None,
+                )
+                for mark in self._marks
+            ],
             metrics.horizontalAdvance,
             lambda text, room: metrics.elidedText(text, Qt.TextElideMode.ElideRight, room + 0.5),
-            (px(6), max(self.width() - px(6), px(60))),
-            most=_MOST * scale,
+            (self._columns.left - px(_PAD), max(self.width() - px(_PAD), px(60))),
+            most=max(_MOST * scale, _MOST_PART * self.width()),
             least=_LEAST * scale,
             gap=_GAP * scale,
         )
@@ -247,24 +273,3 @@ class YearRail(QWidget):
             self.setFixedHeight(self.sizeHint().height())
         self.updateGeometry()
         self.update()
-
-
-def _joined(marks: Sequence[YearMark]) -> tuple[YearMark, ...]:
-    """What is of the same days as one mark: "visit · A1C 7.9 %"; a change stands alone."""
-    found: list[YearMark] = []
-    for mark in marks:
-        days = mark.start, mark.end
-        place = next(
-            (
-                at
-                for at, each in enumerate(found)
-                if (each.start, each.end) == days and each.change is mark.change is None
-            ),
-            None,
-        )
-        if place is None:
-            found.append(mark)
-            continue
-        words = joined((found[place].other.words, mark.other.words))
-        found[place] = replace(found[place], other=replace(found[place].other, words=words))
-    return tuple(sorted(found, key=lambda mark: mark.start))

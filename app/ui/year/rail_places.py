@@ -7,13 +7,16 @@ from dataclasses import dataclass, replace
 
 MOST_LINES = 5
 
+_Above = dict[int, set[int]]  # for each name those that it has to lie above
+
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """A name and the px of its stem."""
+    """A name and the px of its stem; an `important` one is the last to go where room is short."""
 
     x: float
     text: str
+    important: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,21 +63,33 @@ def placed(
     """
     found: list[Placed] = []
     for each in reversed(wanted):
-        wide = min(width_of(each.text), most)
-        left, right = each.x + gap, each.x + gap + wide
-        if right > ends[1] or any(_facing(each.x, right + gap, other, gap) for other in found):
-            room = each.x - gap - ends[0]
-            if ends[1] - left >= min(wide, least) and ends[1] - left > room:
-                right = ends[1]
-            else:
-                wide = min(wide, room)
-                left, right = each.x - gap - wide, each.x - gap
-        if right - left < min(width_of(each.text), least):
+        full = width_of(each.text)
+        left, right = _span(each.x, min(full, most), ends, found, least=least, gap=gap)
+        if right - left < min(full, least):
             found.append(Placed(each.x, each.text, each.x, each.x, None))
-            continue
-        text = shortened(each.text, right - left)
-        found.append(Placed(each.x, text, left, right, 0))
-    return tuple(_in_lines(list(reversed(found)), gap))
+        else:
+            found.append(Placed(each.x, shortened(each.text, right - left), left, right, 0))
+    found.reverse()
+    return tuple(_in_lines(found, [each.important for each in wanted], gap))
+
+
+def _span(
+    x: float,
+    wide: float,
+    ends: tuple[float, float],
+    found: Sequence[Placed],
+    *,
+    least: float,
+    gap: float,
+) -> tuple[float, float]:
+    """From where to where a name goes, beside those that stand further right."""
+    left, right = x + gap, x + gap + wide
+    if right <= ends[1] and not any(_facing(x, right + gap, other, gap) for other in found):
+        return left, right
+    room = x - gap - ends[0]
+    if right > ends[1] and ends[1] - left >= min(wide, least) and ends[1] - left > room:
+        return left, ends[1]
+    return x - gap - min(wide, room), x - gap
 
 
 def _facing(x: float, right: float, other: Placed, gap: float) -> bool:
@@ -83,38 +98,48 @@ def _facing(x: float, right: float, other: Placed, gap: float) -> bool:
     return is_left and other.x <= right and x >= other.left - gap
 
 
-def _in_lines(found: list[Placed], gap: float) -> list[Placed]:
-    """Lift names until none lies over another and no stem crosses one; too high ones go."""
-    for _ in range(MOST_LINES * len(found) + 1):
-        lifted = False
-        for at in range(len(found)):
-            for beside in range(len(found)):
-                one, other = found[at], found[beside]
-                if at == beside or one.line is None or other.line is None:
-                    continue
-                if one.line > other.line or not _has_to_be_above(one, other, gap, at < beside):
-                    continue
-                line = other.line + 1
-                found[at] = replace(one, line=line if line < MOST_LINES else None)
-                lifted = True
-        if not lifted:
-            return found
-    return [replace(each, line=None) for each in found]
+def _in_lines(found: list[Placed], important: Sequence[bool], gap: float) -> list[Placed]:
+    """Give each name a line; names go, those that are in the way of most first, until all fit."""
+    kept = [at for at, each in enumerate(found) if each.line is not None]
+    above = {
+        at: {other for other in kept if other != at and _lies_above(found, at, other, gap)}
+        for at in kept
+    }
+    while (lines := _lines(kept, above)) is None:
+        in_the_way = {
+            at: len(above[at] & set(kept)) + sum(at in above[other] for other in kept)
+            for at in kept
+        }
+        kept.remove(max(kept, key=lambda at: (not important[at], in_the_way[at], -at)))
+    return [replace(each, line=lines.get(at)) for at, each in enumerate(found)]
 
 
-def _has_to_be_above(one: Placed, other: Placed, gap: float, earlier: bool) -> bool:
-    """Whether one name has to lie above another that is as high or higher.
+def _lies_above(found: Sequence[Placed], at: int, beside: int, gap: float) -> bool:
+    """Whether one name has to lie above another.
 
     The one that covers the other's stem is the upper of the two; of two on one stem, or that only
     meet in a line, it is the earlier.
     """
+    one, other = found[at], found[beside]
     if one.x == other.x:
-        return earlier
+        return at < beside
     if one.left - gap <= other.x <= one.right + gap:
         return True
     covered = other.left - gap <= one.x <= other.right + gap
-    return earlier and not covered and one.line == other.line and _meet(one, other, gap)
+    meet = one.left - gap < other.right and other.left < one.right + gap
+    return at < beside and meet and not covered
 
 
-def _meet(one: Placed, other: Placed, gap: float) -> bool:
-    return one.left - gap < other.right and other.left < one.right + gap
+def _lines(kept: Sequence[int], above: _Above) -> dict[int, int] | None:
+    """The lowest line for each name; None where that takes more lines than there are."""
+    lines = dict.fromkeys(kept, 0)
+    moved = True
+    while moved:
+        moved = False
+        for at in kept:
+            wanted = 1 + max((lines[other] for other in above[at] if other in lines), default=-1)
+            if wanted > lines[at]:
+                lines[at], moved = wanted, True
+                if wanted >= MOST_LINES:
+                    return None
+    return lines

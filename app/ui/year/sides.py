@@ -1,10 +1,10 @@
-"""Before and after a change: the verdict, the evened difference, each slot, what else is there."""
+"""Before and after a change: verdict, evened difference, each slot, what else lies there."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
-from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -28,6 +28,7 @@ from app.ui.controls import (
     WrapLabel,
 )
 from app.ui.controls.drawing import px
+from app.ui.figures.helped import HelpButton, HelpedTitle, OneStop
 from app.ui.figures.table import FigureTable
 from app.ui.figures.trust_box import TrustBox
 from app.ui.words import count_words, period_words
@@ -44,6 +45,12 @@ from app.ui.year.sides_words import (
 from app.ui.year.words import tr
 
 LENGTHS = (USUAL_DAYS, 30)
+_SLOTS_HELP = ("difference", "mean", "n", "mean", "n", "difference", "difference")
+_RESTS_HELP = (
+    *("n", "days_with_readings", "tested_days", "mean"),
+    *("shares", "shares", "unmarked", "doubt"),
+)
+_RESTS_MOST = 640  # px at a text size of 13 px: a number far from its name loses the eye
 
 
 def ask(diary: Diary, record: Record, change: ChangeMark, days: int, now: datetime) -> BeforeAfter:
@@ -52,11 +59,11 @@ def ask(diary: Diary, record: Record, change: ChangeMark, days: int, now: dateti
 
 
 class Sides(QWidget):
-    """Signals: left() the year is wanted back, days_chosen(int), looked_at(QWidget, QRect)."""
+    """Signals: left() the year is wanted back, days_chosen(int), help_asked(key)."""
 
     left = Signal()
     days_chosen = Signal(int)
-    looked_at = Signal(QWidget, QRect)
+    help_asked = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -74,16 +81,27 @@ class Sides(QWidget):
         self._windows = TextColumn("", self, ink="ink2")
         self._trouble = TextColumn("", self)
         self._box = TrustBox(self)
+        self._box.help_key = "difference"
+        buttons = [HelpButton(key) for key in ("evened", "evened", "difference")]
+        names = tr("Evened before"), tr("Evened after"), tr("Difference")
         self._tiles = [
-            FigureTile(name, self)
-            for name in (tr("Evened before"), tr("Evened after"), tr("Difference"))
+            FigureTile(name, self, beside=button)
+            for name, button in zip(names, buttons, strict=True)
         ]
+        self._helps = OneStop(buttons, self)
+        self._slots_title = HelpedTitle(tr("Slot by slot"), "difference", self)
         self.slots = DifferencesTable(self)
         self._notes = TextColumn("", self, role=Role.SMALL, ink="ink2")
-        self.rests = FigureTable(self, name=tr("What each side rests on"), pad_px=6)
+        self.rests = FigureTable(
+            self, name=tr("What each side rests on"), pad_px=6, may_shorten=True
+        )
         self._others = QWidget(self)
         self._rows = QGridLayout(self._others)
         self._lay_out()
+        for button in (*buttons, self._slots_title.button):
+            button.help_asked.connect(self.help_asked)
+        self.slots.column_help = _SLOTS_HELP
+        self.rests.row_help = _RESTS_HELP
         self.back.clicked.connect(self.left)
         self.days.chosen.connect(self._on_days)
         follow_theme(self._restyle)
@@ -100,11 +118,17 @@ class Sides(QWidget):
         self._change.setText(change_title(found.change.what, found.change.day, found.person))
         self._windows.setText(subtitle(found))
         self._box.say(*verdict(found))
-        for tile, (_, number, lines) in zip(self._tiles, evened_figures(found), strict=True):
+        figures = evened_figures(found)
+        for tile in self._tiles[:2]:
+            tile.setVisible(len(figures) > 1)  # without them one sentence says why
+        for tile, (_, number, lines) in zip(self._tiles[-len(figures) :], figures, strict=True):
             if number:
                 tile.set_figure(number, found.unit, lines)
             else:
                 tile.set_missing(tr("not shown: {why}").format(why=lines[0]))
+        self._slots_title.title.set_note(
+            tr("averages in {unit}, n, difference with its 95 % interval").format(unit=found.unit)
+        )
         self.slots.show_sides(found.found, found.unit)
         self._notes.setText("\n".join(notes(found)))
         self._notes.setVisible(bool(self._notes.text()))
@@ -119,6 +143,16 @@ class Sides(QWidget):
         self._trouble.setText(sentence)
         self._trouble.show()
         self._show_found(False)
+
+    @property
+    def verdict(self) -> str:
+        """What the box says."""
+        return self._box.accessibleName()
+
+    @property
+    def trouble(self) -> str:
+        """Why there are no two sides; empty where there are."""
+        return self._trouble.text() if self._trouble.isVisibleTo(self) else ""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Esc goes back to the year."""
@@ -139,9 +173,7 @@ class Sides(QWidget):
         inner.addLayout(tiles)
         parts = (
             Hairline(self),
-            SectionTitle(
-                tr("Slot by slot"), self, note=tr("average, n, difference, 95 % interval")
-            ),
+            self._slots_title,
             self.slots,
             self._notes,
             Hairline(self),
@@ -169,11 +201,12 @@ class Sides(QWidget):
         order = found.person.date_order
         for row, other in enumerate(found.others):
             days = period_words(Period(other.first, other.last), order)
-            self._rows.addWidget(Label(days, self._others, role=Role.SMALL, ink="ink3"), row, 0)
+            self._rows.addWidget(WrapLabel(days, self._others, role=Role.SMALL, ink="ink3"), row, 0)
             self._rows.addWidget(WrapLabel(other.words, self._others), row, 1)
         if not found.others:
             self._rows.addWidget(
-                Label(tr("Nothing else is written in these days."), self._others, ink="ink2"), 0, 0
+                WrapLabel(tr("Nothing else is written in these days."), self._others, ink="ink2"),
+                *(0, 0, 1, 2),
             )
 
     def _show_found(self, on: bool) -> None:
@@ -186,7 +219,8 @@ class Sides(QWidget):
     def _restyle(self) -> None:
         self._column.setSpacing(px(6))
         self._inner.setSpacing(px(10))
+        self.rests.setMaximumWidth(px(_RESTS_MOST))
         self._rows.setContentsMargins(0, 0, 0, 0)
         self._rows.setHorizontalSpacing(px(12))
         self._rows.setVerticalSpacing(px(4))
-        self._rows.setColumnStretch(1, 1)
+        self._rows.setColumnStretch(2, 1)

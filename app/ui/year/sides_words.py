@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from app.domain.clock import Period
 from app.domain.glucose import Unit
+from app.domain.levels import HIGH_ABOVE, LOW_BELOW
 from app.domain.person import Person
 from app.review.apart import Apart
 from app.review.apart_words import (
@@ -18,12 +19,13 @@ from app.review.apart_words import (
 )
 from app.review.before_after import BeforeAfter
 from app.review.figure import Missing
+from app.review.periods import Portion
 from app.review.two_sides import InSlot, OfSide, SlotRow, TwoSides
 from app.ui.figures.cells import Cell, Head
 from app.ui.figures.words import mean_text
 from app.ui.reading_words import DASH, mark_name
 from app.ui.words import count_words, day_words, figure_text, joined, number_words, period_words
-from app.ui.year.words import many, tr
+from app.ui.year.words import from_the_left, limit_words, many, tr
 
 STRIP = 6  # the column in which differences are drawn
 
@@ -81,7 +83,7 @@ def evened_figures(found: BeforeAfter) -> list[tuple[str, str, tuple[str, ...]]]
     slots = many(len(two.slots), "{n} slot, those of both", "{n} slots, those of both")
     names = tr("Evened before"), tr("Evened after"), tr("Difference")
     if isinstance(two.evened, Missing):
-        return [(name, "", (two.evened.why,)) for name in names]
+        return [(names[2], "", (two.evened.why,))]
     sides = [
         (name, "" if value is None else figure_text(value, unit), (slots, f"n {count_words(each)}"))
         for name, value, each in zip(names, (two.evened.first, two.evened.second), n, strict=False)
@@ -97,11 +99,17 @@ def difference_text(found: Apart | Missing, unit: Unit) -> tuple[str, str]:
         return "", found.why
     if found.value is None:
         return number_words(apart_words(found, unit).removesuffix(f" {unit}")), ""
-    number = number_words(signed(found.value, unit))
+    number = signed_text(found.value, unit)
     if found.low is None or found.high is None:
-        return number, "" if found.why is None else found.why.why
-    low, high = (number_words(signed(end, unit)) for end in (found.low, found.high))
+        why = "" if found.why is None else found.why.why
+        return number, tr("interval not shown: {why}").format(why=why)
+    low, high = (signed_text(end, unit) for end in (found.low, found.high))
     return number, tr("95 %: about {low} to {high}").format(low=low, high=high)
+
+
+def signed_text(value: float, unit: Unit) -> str:
+    """A difference with its sign before it, in every language."""
+    return from_the_left(number_words(signed(value, unit)))
 
 
 def slot_heads(unit: Unit) -> list[Head]:
@@ -168,8 +176,16 @@ def side_rows(two: TwoSides, unit: Unit) -> list[list[Cell]]:
         row(tr("Days with readings"), "", [_of_days(side.days, side) for side in sides]),
         row(tr("Nights tested"), "", [_of_days(side.nights_tested, side) for side in sides]),
         row(tr("Plain average"), unit, [mean_text(side.mean, unit) for side in sides]),
-        row(tr("Low"), "", [number_words(portion_words(side.lows)) for side in sides]),
-        row(tr("High"), "", [number_words(portion_words(side.highs)) for side in sides]),
+        row(
+            tr("Low"),
+            tr("below {limit}").format(limit=limit_words(LOW_BELOW, unit)),
+            [_portion(side.lows) for side in sides],
+        ),
+        row(
+            tr("High"),
+            tr("above {limit}").format(limit=limit_words(HIGH_ABOVE, unit)),
+            [_portion(side.highs) for side in sides],
+        ),
         row(tr("Unmarked"), "n", [count_words(side.unmarked) for side in sides]),
         row(tr("In doubt"), "n", [count_words(side.in_doubt) for side in sides]),
     ]
@@ -196,6 +212,10 @@ def notes(found: BeforeAfter) -> list[str]:
         parts = [f"{count_words(n)} {why.replace('_', ' ')}" for why, n in found.left_out.items()]
         said.append(tr("Left out: {parts}.").format(parts=", ".join(parts)))
     return said
+
+
+def _portion(found: Portion) -> str:
+    return from_the_left(number_words(portion_words(found)))
 
 
 def _of_days(count: int, side: OfSide) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from PySide6.QtCore import QCoreApplication, QLocale
+from PySide6.QtCore import QCoreApplication, QLocale, Qt
+from PySide6.QtGui import QGuiApplication
 
 from app.domain.clock import Period
 from app.domain.glucose import LimitPair, Unit, shown
@@ -92,7 +93,7 @@ def finding(found: YearView) -> str:
     most = max(found.months, key=lambda month: month.lows)
     if found.lows > 1 and len(found.months) > 1:
         said.append(
-            tr("Most of those below in {month}: {lows} of {n}.").format(
+            tr("Most below: {month}, {lows} of {n}.").format(
                 month=month_words(most.first),
                 lows=count_words(most.lows),
                 n=count_words(most.n),
@@ -178,6 +179,16 @@ def half_text(cell: YearCell, unit: Unit) -> str:
     return _range(*(number_words(shown(end, unit)) for end in cell.box))
 
 
+def from_the_left(text: str) -> str:
+    """A text of numbers that is read from left to right in every language.
+
+    Only where that has to be said: most fonts lack the signs for it, and another font that steps in
+    sets the line lower.
+    """
+    right = QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft
+    return f"\u2066{text}\u2069" if right else text
+
+
 def mark_days(mark: YearMark, date_order: str) -> str:
     """The days of something beside the readings: "9 – 12 Feb 2026"."""
     return period_words(Period(mark.other.first, mark.other.last), date_order)
@@ -203,5 +214,4 @@ def _middle_words(cell: YearCell, unit: Unit) -> str:
 
 
 def _range(low: str, high: str) -> str:
-    """Two ends, from left to right in every language."""
-    return f"\u2066{low} – {high}\u2069"
+    return from_the_left(f"{low}\u00a0–\u00a0{high}")
