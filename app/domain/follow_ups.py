@@ -72,6 +72,22 @@ class DueState:
 
 
 @dataclass(frozen=True, slots=True)
+class KitDue:
+    """Something about the kit that is due on a day (a date ordinal).
+
+    `key` names it for good, the day among it · `title` is what is due · `urgent` where strips or
+    solution are out of date already.
+    """
+
+    key: str
+    title: str
+    due_day: int
+    source: str
+    says: tuple[str, ...] = ()
+    urgent: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class ReminderWishes:
     """How a person wants to be reminded; `quiet` is from a minute of the local day to another."""
 
