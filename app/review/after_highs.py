@@ -44,7 +44,7 @@ def after_highs(
                 was=value_words(glucose),
                 at=f"{wall_at(columns, each.high, maker.ground.person.day_start):%H:%M}",
                 high=f"{limit:.{glucose.unit.places}f} {glucose.unit}",
-                times=rule.times,
+                row=rule.times,
             )
         )
     return found

@@ -117,19 +117,20 @@ def reminder_wishes(diary: Diary, person: Person) -> ReminderWishes:
     usual = ReminderWishes()
     if not isinstance(held, dict):
         return usual
-    quiet = held.get("quiet")
-    whole = (
-        isinstance(quiet, list)
-        and len(quiet) == 2
-        and all(isinstance(each, int) and 0 <= each < 1440 for each in quiet)
-        and quiet[0] != quiet[1]
-    )
     return ReminderWishes(
-        quiet=(quiet[0], quiet[1]) if whole else None,
+        quiet=_hours(held.get("quiet")),
         with_values=bool(held.get("values", usual.with_values)),
         beep=bool(held.get("beep", usual.beep)),
         tray=bool(held.get("tray", usual.tray)),
     )
+
+
+def _hours(held: Any) -> tuple[int, int] | None:
+    """Quiet hours as kept; another form, of a newer program, says nothing here."""
+    if not isinstance(held, list) or len(held) != 2 or held[0] == held[1]:
+        return None
+    whole = all(isinstance(each, int) and 0 <= each < 1440 for each in held)
+    return (held[0], held[1]) if whole else None
 
 
 def said_words(reminder: Reminder, wishes: ReminderWishes, *, was_due: bool) -> str:

@@ -61,7 +61,7 @@ def reading_uids(diary: Diary, ids: Iterable[int]) -> dict[int, UUID]:
 def write_follow_rule(change: Change, person: Person, rule: FollowRule) -> None:
     """Write a choice in place of the one before."""
     limits = json.dumps(dict(rule.limits)) if rule.limits else None
-    fields = {"is_on": int(rule.on), "minutes": rule.minutes, "limits": limits}
+    fields: dict[str, Any] = {"is_on": int(rule.on), "minutes": rule.minutes, "limits": limits}
     held = change.connection.exec_driver_sql(_KIND, (person.id, rule.kind)).mappings().first()
     if held is None:
         change.add(schema.follow_rule, person_id=person.id, kind=rule.kind, **fields)
