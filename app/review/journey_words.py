@@ -1,4 +1,4 @@
-"""Journeys in sentences and as JSON: what was written and what was not, beside the person's rule."""
+"""Journeys in sentences and as JSON: what was written and what not, beside the person's rule."""
 
 from __future__ import annotations
 

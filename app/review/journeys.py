@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
 
 import numpy as np
 
@@ -116,5 +117,4 @@ def _journey(counted: Counted, event: Event, under: LimitPair, person: Person) -
 
 
 def _longest(turns: Sequence[int]) -> tuple[int, int]:
-    pairs = list(zip(turns, turns[1:], strict=False))
-    return max(pairs, key=lambda pair: pair[1] - pair[0])
+    return max(pairwise(turns), key=lambda pair: pair[1] - pair[0])

@@ -19,10 +19,13 @@ from app.statistics.follow_ups.gaps import Gap
 
 # Tests so near to each other are read aloud in one breath (a rule of this diary).
 _TOGETHER_SECONDS = 15 * 60
+_IN_DAYS_FROM = 2 * 1440  # minutes
 
 
 def long_words(minutes: int) -> str:
-    """A length of time: "45 min", "6 h", "6 h 30 min"."""
+    """A length of time: "45 min", "6 h", "6 h 30 min", "5 days"."""
+    if minutes >= _IN_DAYS_FROM:
+        return f"{minutes // 1440} days"
     hours, rest = divmod(minutes, 60)
     parts = [f"{hours} h"] if hours else []
     parts += [f"{rest} min"] if rest or not hours else []

@@ -44,5 +44,6 @@ PAGES = (
         "ModalDayPage",
     ),
     PageKind("figures", "Figures", "app.ui.figures.page", "FiguresPage"),
+    PageKind("plan", "Plan", "app.ui.plan.page", "PlanPage"),
 )
 KEYS = tuple(kind.key for kind in PAGES)
