@@ -149,6 +149,21 @@ def test_an_urine_test_and_a_result_off_the_scale_have_a_place(terminal: Termina
     assert ketones["peak"]["result"] == "HI"
 
 
+def test_whole_days_that_were_noted_as_sick_are_shown_too(tmp_path: Path) -> None:
+    made = Terminal(tmp_path, now=datetime(2026, 2, 20, 8, 0, tzinfo=UTC))
+    made.ok("person", "add", "Wren", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
+    made.ok("note", "days", "sick", "--from", "2026-02-09", "--to", "2026-02-10")
+    for at, glucose, _ in CHECKS:
+        made.ok("add", glucose, "--at", at)
+
+    shown = made.ok("sick", "show", "--on", "2026-02-10").out
+
+    assert "Wren, sick days\n" in shown
+    assert "Glucose: n 5\n" in shown
+    assert "Ketones: no test written (n 0)\n" in shown
+    assert "no reading of this fortnight lies on a set-aside day" in shown
+
+
 def test_sick_days_with_nothing_written_have_words_and_no_numbers(tmp_path: Path) -> None:
     made = Terminal(tmp_path, now=datetime(2026, 2, 10, 20, 10, tzinfo=UTC))
     made.ok("person", "add", "Wren", "--unit", "mmol/L", "--zone", "Europe/Lisbon")

@@ -45,8 +45,10 @@ def read_aloud(found: SickDay) -> tuple[str, ...]:
 
 def since_words(what: str, checks: Checks, *, goes_on: bool) -> str:
     """How long ago the last test of a kind is: "Ketones: last test 2 h 10 min ago (n 5)"."""
-    if checks.since_min is None:
-        return f"{what}: no test written (n {checks.n})"
+    if not checks.n:
+        return f"{what}: no test written (n 0)"
+    if checks.since_min is None:  # ended with a whole day, at no time that was said
+        return f"{what}: n {checks.n}"
     when = "ago" if goes_on else "before the end"
     return f"{what}: last test {long_words(checks.since_min)} {when} (n {checks.n})"
 
