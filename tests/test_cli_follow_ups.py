@@ -75,6 +75,15 @@ def test_a_recheck_missed_in_the_night_is_told_as_past_with_its_time(terminal: T
     assert "Test again" not in morning
 
 
+def test_as_of_a_time_nothing_later_is_known(terminal: Terminal) -> None:
+    terminal.ok("add", "3.0", "--at", "2026-03-12 02:50")
+    terminal.ok("add", "4.9", "--at", "2026-03-12 03:10")
+
+    assert due(terminal, "02:40") == {}
+    assert due(terminal, "03:06")["low_recheck"]["state"] == "due"
+    assert "low_recheck" not in due(terminal, "03:12")
+
+
 def test_a_reading_that_is_not_low_asks_for_nothing(terminal: Terminal) -> None:
     terminal.ok("add", "4.1", "--at", "2026-03-12 02:50")
 

@@ -64,9 +64,9 @@ def test_the_sick_day_is_told_end_to_end(terminal: Terminal) -> None:
     assert "Telephone: 555-0100" in shown
     assert "Glucose average: 13.5 mmol/L (n 5)" in shown
     assert "Highest ketones: 1.7 mmol/L at 07:30 on Tue 10 Feb" in shown
-    assert "    01:00 to 07:30, 6 h 30 min" in shown
-    assert "    07:30 to 12:00, 4 h 30 min" in shown
-    assert "    12:00 to 18:00, 6 h" in shown
+    assert "    Tue 10 Feb, 01:00 to 07:30: 6 h 30 min" in shown
+    assert "    Tue 10 Feb, 07:30 to 12:00: 4 h 30 min" in shown
+    assert "    Tue 10 Feb, 12:00 to 18:00: 6 h" in shown
 
 
 def test_the_fortnight_is_shown_with_and_without_set_aside_days(terminal: Terminal) -> None:

@@ -54,7 +54,9 @@ def _due(asked: Asked) -> int:
         found = due_now(record, ground, now=now)
         follow = [
             each
-            for each in reminders_of(diary, record, ground, now=now).items
+            for each in reminders_of(
+                diary, record, ground, now=now, as_of=options.at is not None
+            ).items
             if each.follow_up is not None
         ]
     if options.json:

@@ -28,7 +28,13 @@ _KIT_HOUR = 9  # what is due on a day is said in the morning: a rule of this dia
 
 
 def follow_ups_of(
-    diary: Diary, record: Record, ground: Ground, *, now: datetime, kit: Sequence[KitDue] = ()
+    diary: Diary,
+    record: Record,
+    ground: Ground,
+    *,
+    now: datetime,
+    kit: Sequence[KitDue] = (),
+    as_of: bool = False,
 ) -> tuple[FollowUp, ...]:
     """Everything that is open or to come, and what passed within the last day, by time.
 
@@ -38,15 +44,19 @@ def follow_ups_of(
     ----------
     kit : sequence of KitDue
         What is due about the kit.
+    as_of : bool, default False
+        `now` is a time that is asked about: what was written for later was not known then. Else
+        it counts, since a clock that was set back leaves what was just entered in the future.
     """
     person, at = record.person, int(now.timestamp())
     maker = Maker(ground, follow_rules_of(diary, person), care_texts(diary, person), at)
     today = maker.wall(at).toordinal()
     days = today - _DAYS_BACK, today + _DAYS_AHEAD
-    # A clock that was set back leaves what was just entered in the future: it counts all the same.
-    ahead = at + _DAYS_AHEAD * LISTED_SECONDS
-    counted, _ = counted_of(record.columns.between(*days), person.unit, now=ahead)
-    tested = [each.at.instant for each in ketones_between(diary, person, *days)]
+    known = at if as_of else at + _DAYS_AHEAD * LISTED_SECONDS
+    counted, _ = counted_of(record.columns.between(*days), person.unit, now=known)
+    counted = counted.where(counted.columns.instant <= known)
+    tests = ketones_between(diary, person, *days)
+    tested = [each.at.instant for each in tests if each.at.instant <= known]
     found = [
         *after_lows(diary, maker, counted, safety_lines(diary, person)),
         *after_highs(diary, maker, counted, tested),

@@ -91,9 +91,18 @@ class Reminders:
 
 
 def reminders_of(
-    diary: Diary, record: Record, ground: Ground, *, now: datetime, kit: Sequence[KitDue] = ()
+    diary: Diary,
+    record: Record,
+    ground: Ground,
+    *,
+    now: datetime,
+    kit: Sequence[KitDue] = (),
+    as_of: bool = False,
 ) -> Reminders:
-    """Load everything that a person can be reminded of around now, with what became of it."""
+    """Load everything that a person can be reminded of around now, with what became of it.
+
+    `as_of` says that `now` is a time that is asked about, at which nothing later was known.
+    """
     person = record.person
     today = today_there(ground, now)
     period = Period(today - timedelta(days=1), today + timedelta(days=1))
@@ -105,7 +114,8 @@ def reminders_of(
         if each.settled.state is not State.NOT_EXPECTED and (each.plan is not None or wants_meals)
     ]
     items += [
-        _follow_up(each, states) for each in follow_ups_of(diary, record, ground, now=now, kit=kit)
+        _follow_up(each, states)
+        for each in follow_ups_of(diary, record, ground, now=now, kit=kit, as_of=as_of)
     ]
     items.sort(key=lambda each: (each.due.at, each.due.key))
     return Reminders(tuple(items), reminder_wishes(diary, person), ground)

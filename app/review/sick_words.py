@@ -54,9 +54,11 @@ def since_words(what: str, checks: Checks, *, goes_on: bool) -> str:
 
 
 def gap_words(found: SickDay, gap: Gap) -> str:
-    """A gap by the clocks of the place: "01:00 to 07:30, 6 h 30 min"."""
+    """A gap by the clocks of the place: "Tue 10 Feb, 01:00 to 07:30: 6 h 30 min"."""
     start, end = _walls(found)[gap.start], _walls(found)[gap.end]
-    return f"{start:%H:%M} to {end:%H:%M}, {long_words(gap.seconds // 60)}"
+    until = "" if end.date() == start.date() else f"{_day_words(end)}, "
+    length = long_words(gap.seconds // 60)
+    return f"{_day_words(start)}, {start:%H:%M} to {until}{end:%H:%M}: {length}"
 
 
 def peak_words(peak: KetoneSeen) -> str:
