@@ -142,7 +142,7 @@ class Window(QMainWindow):
         self.menus.fill(session)
         self._on_tab_changed(self.tabs.currentIndex())
         # Only once there is a page: with nothing between the two, Qt finds nothing to be moved.
-        self.setTabOrder(column.person, self.tabs)
+        self.setTabOrder(column.dues.last_stop, self.tabs)
         self._on_person_changed()
         column.take_focus()
 
@@ -171,6 +171,12 @@ class Window(QMainWindow):
         take = getattr(self._now, "take_focus", None)
         if take is not None:
             take()
+
+    def write_mark(self, mark: object) -> None:
+        """Begin a reading with a mark in the entry line."""
+        write = getattr(self._now, "write_mark", None)
+        if write is not None:
+            write(mark)
 
     def change_side(self) -> None:
         """Move the focus from the Now column to the page, or back."""
