@@ -63,6 +63,7 @@ def fill_window(
         return
     if session is not None and session.has_person:
         window.fill(session)
+        remind(window)
         _make_ready_to_save(window)
         return
     if session is not None:
@@ -84,3 +85,12 @@ def _make_ready_to_save(window: Window) -> None:
 
 def _begin(window: Window, diary: Diary, clock: Clock) -> None:
     window.fill(Session(diary, clock, window))
+    remind(window)
+
+
+def remind(window: Window) -> None:
+    """Say what is due in a window that somebody may look at; pictures say nothing."""
+    from app.ui.due.reminding import Reminding
+
+    if window.dues is not None and window.session is not None:
+        Reminding(window, window.session, window.dues)  # the window owns it

@@ -53,11 +53,14 @@ class Menus(QObject):
         self._menus["diary"].addSeparator()
         self._add("diary", self.tr("Close"), "Ctrl+Q", window.close)
         self.undo = self._add("edit", self.tr("Undo"), QKeySequence.StandardKey.Undo, self._on_undo)
+        self.begin_meal = self._add(
+            "edit", self.tr("A meal has begun"), "Ctrl+Shift+M", self._on_begin_meal
+        )
         self._fill_view()
         self._fill_go()
         self._add("help", self.tr("Cautions"), "F1", self._on_cautions)
         self._add("help", self.tr("About Thimblebook"), "Shift+F1", self._on_about)
-        for action in (self.add_person, self.settings, self.check, self.undo):
+        for action in (self.add_person, self.settings, self.check, self.undo, self.begin_meal):
             action.setEnabled(False)
 
     def fill(self, session: Session) -> None:
@@ -73,6 +76,7 @@ class Menus(QObject):
         self._undoing.failed.connect(self._on_failed)
         for action in (self.add_person, self.settings, self.check, self.undo):
             action.setEnabled(True)
+        self.begin_meal.setEnabled(session.diary.writable)
         session.person_changed.connect(self._list_people)
         self._list_people()
 
@@ -198,6 +202,11 @@ class Menus(QObject):
 
         if self._session is not None:
             self._session.said.emit(Said(sentence, undo=False))
+
+    def _on_begin_meal(self) -> None:
+        dues, session = self._window.dues, self._session
+        if dues is not None and session is not None and session.has_person:
+            dues.doing.begin_meal(session.person)
 
     def _on_add_person(self) -> None:
         from app.ui.first_start import ask_for_person

@@ -24,6 +24,8 @@ from app.ui.menus import Menus
 from app.ui.pages import PAGES
 
 if TYPE_CHECKING:
+    from app.ui.due.part import DuePart
+    from app.ui.now import NowColumn
     from app.ui.page import Page
     from app.ui.said import Said
     from app.ui.session import Session
@@ -61,7 +63,7 @@ class Window(QMainWindow):
         )
         self._escapes = 0
         self._painted = self._furnished = False
-        self._now: QWidget | None = None
+        self._now: NowColumn | None = None
         self._made: dict[str, Page] = {}
         self._recall_theme()  # before there are widgets: those would all be dressed twice
         self._build()
@@ -78,7 +80,7 @@ class Window(QMainWindow):
         self._now_row = QVBoxLayout(self.now_place)
         self._now_row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self.now_place)
-        right = QVBoxLayout()
+        self._right = right = QVBoxLayout()
         right.setSpacing(0)
         self.tabs = PageTabs([self.tr(kind.title) for kind in PAGES], ground, name=self.tr("Pages"))
         right.addWidget(self.tabs)
@@ -166,17 +168,22 @@ class Window(QMainWindow):
             self._introduce(key, made)
         return self._made[key]
 
+    def add_above_notice(self, bar: QWidget) -> None:
+        """Put something above the notice, below the page; it is seen only while it is shown."""
+        row = QHBoxLayout()
+        row.setContentsMargins(px(24), 0, px(24), px(8))
+        row.addWidget(bar)
+        self._right.insertLayout(self._right.indexOf(self._notice_row), row)
+
     def focus_entry(self) -> None:
         """Put the focus into the entry line."""
-        take = getattr(self._now, "take_focus", None)
-        if take is not None:
-            take()
+        if self._now is not None:
+            self._now.take_focus()
 
-    def write_mark(self, mark: object) -> None:
-        """Begin a reading with a mark in the entry line."""
-        write = getattr(self._now, "write_mark", None)
-        if write is not None:
-            write(mark)
+    @property
+    def dues(self) -> DuePart | None:
+        """What the Now column has of things that are due; None while there is no diary."""
+        return None if self._now is None else self._now.dues
 
     def change_side(self) -> None:
         """Move the focus from the Now column to the page, or back."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, Signal
+from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
@@ -24,7 +24,7 @@ from app.ui.due.words import tr
 
 KINDS = (LOW_RECHECK, LOW_AGAIN, LOW_HELP)
 _BAR = 3
-_MOST_LINES = 4
+_MOST_LINES = 6
 
 
 class FollowBox(QFrame):
@@ -40,6 +40,7 @@ class FollowBox(QFrame):
         super().__init__(parent)
         self._about: About | None = None
         self._key = ""
+        self._kind = Label("", self, role=Role.STRONG)
         self._title = WrapLabel("", self, role=Role.STRONG)
         self._when = Label("", self, role=Role.STRONG)
         self._says = [WrapLabel("", self) for _ in range(_MOST_LINES)]
@@ -48,11 +49,12 @@ class FollowBox(QFrame):
         self.later = Button(tr("In 5 minutes"), size="bar")
         self.away = Button(tr("No recheck"), size="bar")
         self._whence = FlatButton(tr("Source"), size="bar", underlined=True)
-        self._head = FlowRow([self._title, self._when], self, last_far=True)
+        self._head = FlowRow([self._kind, self._when], self, last_far=True)
         self._buttons = FlowRow([self.later, self.away, self._whence], self, gap=0)
         self._column = QVBoxLayout(self)
         for part in (
             self._head,
+            self._title,
             *self._says,
             self._team,
             self._source,
@@ -85,7 +87,18 @@ class FollowBox(QFrame):
             return
         followed, is_new = about.reminder.follow_up, row.key != self._key
         self._about, self._key = about, row.key
-        self._title.setText(row.title)
+        is_recheck = followed.kind in (LOW_RECHECK, LOW_AGAIN)
+        self._kind.setText(
+            tr("Get help now")
+            if followed.urgent
+            else tr("Recheck due")
+            if is_recheck
+            else tr("Due")
+        )
+        self.away.setText(tr("No recheck") if is_recheck else tr("Put away"))
+        self.away.setAccessibleName(self.away.text())
+        self.away.updateGeometry()
+        self._title.setText(tr(followed.title))
         self._when.setText(row.when)
         says = [row.note, *(tr(each) for each in followed.says)]
         for place, label in enumerate(self._says):
@@ -102,6 +115,10 @@ class FollowBox(QFrame):
         self.show()
         if is_new:
             QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, lines))
+
+    def take_focus(self) -> None:
+        """Go to its first button."""
+        self.later.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         tokens, painter = tokens_now(), QPainter(self)

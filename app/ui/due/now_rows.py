@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from app.domain.follow_ups import KETONES_HIGH, KIT, LOW_CAUTION, LOW_HELP
 from app.statistics.schedule.settle import State
-from app.statistics.schedule.walls import wall_at, zone_at
 from app.ui.due.rows import Row
 from app.ui.due.watched import Watched
 from app.ui.due.words import due_name, plain_name, since_words, tr, until_words
@@ -39,9 +38,17 @@ class NowRows:
     follow_up: tuple[Row, ...]
     kit: tuple[Row, ...]
 
+    def without(self, row: Row) -> NowRows:
+        """The same with one row less: it stands somewhere else."""
+        parts = (self.due, self.follow_up, self.kit)
+        return NowRows(*(tuple(one for one in part if one.key != row.key) for part in parts))
 
-def now_rows(everybody: Sequence[Watched]) -> NowRows:
-    """The rows for everybody, by time; with names where more than one person has any."""
+
+def now_rows(everybody: Sequence[Watched], zone: str) -> NowRows:
+    """The rows for everybody, by time; with names where more than one person has any.
+
+    Each time is by the clocks of whom it is about: where those are not in `zone`, theirs is named.
+    """
     found = [
         (_at(reminder), _about(watched, reminder))
         for watched in everybody
@@ -56,10 +63,9 @@ def now_rows(everybody: Sequence[Watched]) -> NowRows:
     ]
     found.sort(key=lambda pair: (not pair[1].is_due, pair[0], pair[1].reminder.due.key))
     several = len({about.watched.person.uid for _, about in found}) > 1
-    zones = {about.watched.person.zone for _, about in found}
     rows: dict[str, list[Row]] = {"due": [], "follow_up": [], "kit": []}
     for _, about in found:
-        rows[_section(about)].append(_row(about, several=several, zoned=len(zones) > 1))
+        rows[_section(about)].append(_row(about, zone, several=several))
     return NowRows(tuple(rows["due"]), tuple(rows["follow_up"]), tuple(rows["kit"]))
 
 
@@ -95,17 +101,18 @@ def _section(about: About) -> str:
     return "due"
 
 
-def _row(about: About, *, several: bool, zoned: bool) -> Row:
+def _row(about: About, zone: str, *, several: bool) -> Row:
     watched, reminder, now = about.watched, about.reminder, about.watched.now
     person, at = watched.person, _at(about.reminder)
-    today = wall_at(now, zone_at(now, watched.reminders.ground.places)).date()
+    today = watched.today
     wall = _wall(about)
     followed = reminder.follow_up
     past = followed is not None and followed.state is State.MISSED
     when = clock_words(wall, person)
     if past or (followed is not None and followed.kind == KIT):
         when = date_words(wall.date(), today, person) if wall.date() != today else when
-    title = plain_name(reminder) if past else due_name(reminder)
+    shown_once = followed is not None and followed.kind == LOW_CAUTION
+    title = due_name(reminder) if about.is_due and not shown_once else plain_name(reminder)
     if past:
         note = tr("nothing is written")
     elif about.is_due:
@@ -116,7 +123,7 @@ def _row(about: About, *, several: bool, zoned: bool) -> Row:
         note = until_words(at, now)
     if reminder.due.snoozed_to is not None and not about.is_due:
         note = joined((tr("comes again"), note))
-    if zoned:  # everybody's times are by their own clocks
+    if person.zone != zone:
         note = joined((note, person.zone.rpartition("/")[2].replace("_", " ")))
     return Row(
         key=f"{person.uid}/{reminder.due.key}",

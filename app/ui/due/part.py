@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -38,6 +37,7 @@ class DuePart(QObject):
         super().__init__(column)
         self._session, self._column, self._box = session, column, column.follow
         self._typing = False
+        self._opened = ""  # the key of a follow-up that somebody wants to read
         self.sections = DueSections(column)
         column.add_section(self.sections)
         self.watch = DueWatch(session, self)
@@ -85,19 +85,29 @@ class DuePart(QObject):
         return menu
 
     def _show(self) -> None:
-        rows = now_rows(self.watch.watched)
-        row = None if self._typing else boxed(rows.due)
+        zone = self._session.person.zone if self._session.has_person else ""
+        rows = now_rows(self.watch.watched, zone)
+        everything = (*rows.due, *rows.follow_up, *rows.kit)
+        opened = next((each for each in everything if each.key == self._opened), None)
+        row = None if self._typing else boxed(rows.due) or opened
         self._box.show_row(row)
         if row is not None:
-            rows = replace(rows, due=tuple(each for each in rows.due if each.key != row.key))
+            rows = rows.without(row)
         self.sections.show_rows(rows)
         self._column.order_tabs()
 
     def _on_opened(self, row: Row) -> None:
         about = row.about
-        if isinstance(about, About):
-            planned = about.reminder.planned
-            self.write_wanted.emit(planned.mark if planned else None, about.watched.person)
+        if not isinstance(about, About):
+            return
+        followed = about.reminder.follow_up
+        if followed is not None and row in (*self.sections.follow_up.rows, *self.sections.kit.rows):
+            self._opened = row.key  # it asks for no test: its words are to be read
+            self._show()
+            self._box.take_focus()
+            return
+        planned = about.reminder.planned
+        self.write_wanted.emit(planned.mark if planned else None, about.watched.person)
 
     def _on_menu(self, row: Row, at: QPoint) -> None:
         menu = self.menu_for(row)
@@ -105,4 +115,5 @@ class DuePart(QObject):
             menu.popup(at)
 
     def _on_put_away(self, about: About) -> None:
+        self._opened = ""
         self.doing.put_away(about.watched.person, about.reminder)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
+
+from app.statistics.schedule.walls import wall_at, zone_at
 
 if TYPE_CHECKING:
     from app.domain.person import Person
@@ -37,6 +39,11 @@ class Watched:
     person: Person
     reminders: Reminders
     look: Look
+
+    @property
+    def today(self) -> date:
+        """The date by the clocks of the place."""
+        return wall_at(self.now, zone_at(self.now, self.reminders.ground.places)).date()
 
     def due(self) -> list[Reminder]:
         """What is due now, by time."""

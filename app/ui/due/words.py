@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
-from app.domain.follow_ups import LOW_CAUTION, LOW_HELP
+from app.domain.follow_ups import KIT, LOW_CAUTION, LOW_HELP
 from app.domain.person import Person
 from app.ui.reading_words import mark_name
 from app.ui.words import clock_words, count_words, date_words
@@ -39,7 +39,12 @@ def due_name(reminder: Reminder) -> str:
 
 def plain_name(reminder: Reminder) -> str:
     """What is due in a few words that hold no value."""
-    return due_name(reminder) if reminder.planned is not None else tr(reminder.name)
+    if reminder.planned is not None:
+        return due_name(reminder)
+    if reminder.follow_up is not None and reminder.follow_up.kind == KIT:
+        return tr(reminder.title)  # what is due of the kit is no value
+    name = tr(reminder.name)
+    return name[:1].upper() + name[1:]
 
 
 def since_words(at: int, now: int) -> str:

@@ -23,10 +23,12 @@ from app.ui.plan.grid import PlanGridTable
 from app.ui.plan.legend import Legend
 from app.ui.plan.planned_rows import planned_rows, test_rows
 from app.ui.plan.reading import PlanRead
+from app.ui.plan.reminder_box import ReminderBox
 from app.ui.plan.sentences import finding, gap_rows, kept_lines, slip_rows
 from app.ui.plan.signs import Sign
 from app.ui.plan.test_bar import TestBar
 from app.ui.plan.words import hour_text, planned_line, tr
+from app.ui.session import Session
 from app.ui.words import full_date_words, joined
 
 _SIDE_BY_SIDE_PX = 700
@@ -44,12 +46,13 @@ class PlanBody(QWidget):
     test_opened = Signal(object)
     menu_wanted = Signal(QPoint)
 
-    def __init__(self, actions: PlanActions, parent: QWidget) -> None:
+    def __init__(self, actions: PlanActions, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
         self.setObjectName("scrolled")
         self._read: PlanRead | None = None
         self._day: date | None = None
         self._room = 0
+        self.reminders = ReminderBox(session)
         self._build(actions)
         self.grid.day_looked_at.connect(self._on_day)
         self.grid.test_looked_at.connect(self._on_looked_at)
@@ -71,7 +74,7 @@ class PlanBody(QWidget):
     def show_nothing(self) -> None:
         """Show neither plan nor emptiness, until it is known which."""
         self._read = self._day = None
-        for part in (self._whole, self.empty):
+        for part in (self._whole, self.empty, self._last_rule, self.reminders):
             part.setVisible(False)
         self.head.set_subtitle("")
         self.bar.speak_of(None, "")
@@ -87,6 +90,9 @@ class PlanBody(QWidget):
         self.empty.setVisible(not has_plan)
         self._whole.setVisible(has_plan)
         self.tools.setVisible(has_plan)
+        self.reminders.show_choices(read.rules, read.wishes, read.record.person)
+        for part in (self._last_rule, self.reminders):
+            part.setVisible(True)
         if not has_plan:
             return
         days = [*self._days(read)]
@@ -115,6 +121,7 @@ class PlanBody(QWidget):
             QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
         )
         self._lower.setSpacing(px(32) if wide else px(16))
+        self.reminders.fit(self._room)
 
     def _build(self, actions: PlanActions) -> None:
         self.earlier = ActionButton(actions.earlier, icon=Icon.LEFT)
@@ -152,7 +159,7 @@ class PlanBody(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        self.left, self.right = _column(self), _column(self)
+        self.left, self.right = _Half(self), _Half(self)
         for part in (
             self._day_title,
             self.tests,
@@ -191,7 +198,8 @@ class PlanBody(QWidget):
             self._whole_column.addWidget(part)
         self._whole_column.addLayout(self._lower)
         self._inside = QVBoxLayout(self)
-        for whole in (self.head, self.empty, self._whole):
+        self._last_rule = Hairline(self)
+        for whole in (self.head, self.empty, self._whole, self._last_rule, self.reminders):
             self._inside.addWidget(whole)
         self._inside.addStretch(1)
         self.show_nothing()
@@ -274,10 +282,6 @@ class _Space(QWidget):
 
     def _restyle(self) -> None:
         self.setFixedHeight(px(6))
-
-
-def _column(parent: QWidget) -> _Half:
-    return _Half(parent)
 
 
 def _say(label: TextColumn, lines: list[str]) -> None:

@@ -45,7 +45,7 @@ class PlanPage(Page):
         self._minute = -1
         self.job = Job(self)
         self.actions_of_plan = PlanActions(self)
-        self.body = PlanBody(self.actions_of_plan, self)
+        self.body = PlanBody(self.actions_of_plan, session, self)
         self._scroll = QScrollArea(self)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setWidgetResizable(True)
@@ -116,6 +116,7 @@ class PlanPage(Page):
         actions.today.triggered.connect(partial(self._show_days_to, None))
         for act, action in actions.acts.items():
             action.triggered.connect(partial(self._on_act, act))
+        body.reminders.changed.connect(self.mark_stale)
         body.bar.wanted.connect(lambda act: self._on_act(Act(act)))
         body.bar.moved.connect(self._on_moved)
         body.test_opened.connect(self._on_opened)
@@ -219,9 +220,9 @@ class PlanPage(Page):
 
     def _write_down(self, planned: Planned) -> None:
         """Put the mark of a test into the entry line, and the focus there."""
-        write = getattr(self.window(), "write_mark", None)
-        if write is not None:
-            write(planned.mark)
+        dues = getattr(self.window(), "dues", None)
+        if dues is not None:
+            dues.write_wanted.emit(planned.mark, self.session.person)
 
     # What is done with the plan.
 
