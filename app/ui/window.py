@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QFrame,
     QHBoxLayout,
+    QLayout,
     QMainWindow,
     QStackedWidget,
     QVBoxLayout,
@@ -168,11 +169,8 @@ class Window(QMainWindow):
             self._introduce(key, made)
         return self._made[key]
 
-    def add_above_notice(self, bar: QWidget) -> None:
-        """Put something above the notice, below the page; it is seen only while it is shown."""
-        row = QHBoxLayout()
-        row.setContentsMargins(px(24), 0, px(24), px(8))
-        row.addWidget(bar)
+    def add_above_notice(self, row: QLayout) -> None:
+        """Put something below the page."""
         self._right.insertLayout(self._right.indexOf(self._notice_row), row)
 
     def focus_entry(self) -> None:
@@ -266,9 +264,7 @@ class Window(QMainWindow):
             self.setWindowTitle(f"{self.session.person.name} – Thimblebook")
 
     def _fit_now(self) -> None:
-        width = next(
-            width for from_, width in _NOW_WIDTHS if self.width() >= px(from_) or not from_
-        )
+        width = next(wide for from_, wide in _NOW_WIDTHS if self.width() >= px(from_) or not from_)
         self.now_place.setFixedWidth(px(width))
 
     def _recall_theme(self) -> None:

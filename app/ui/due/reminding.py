@@ -10,12 +10,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QApplication, QMenu, QSystemTrayIcon
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QMenu, QSystemTrayIcon
 
 from app.domain.errors import DiaryError
 from app.domain.follow_ups import LOW_CAUTION, LOW_HELP
 from app.look.icons import program_icon
 from app.look.theme import tokens_now
+from app.ui.controls.drawing import px
 from app.ui.due.doing import note_shown
 from app.ui.due.now_rows import About
 from app.ui.due.tell_bar import TellBar
@@ -66,7 +67,10 @@ class Reminding(QObject):
             tr("It is told as past: nothing of it is asked for now. ") + tr(NOT_AN_ALARM),
         )
         for bar in (self.missed, self.now):
-            window.add_above_notice(bar)
+            row = QHBoxLayout()
+            row.setContentsMargins(px(24), 0, px(24), px(8))
+            row.addWidget(bar)
+            window.add_above_notice(row)
         self.now.write_wanted.connect(self._on_write)
         self.now.later_wanted.connect(self._on_later)
         self.now.elsewhere_wanted.connect(self._on_elsewhere)

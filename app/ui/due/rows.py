@@ -122,6 +122,7 @@ class RowList(QListView):
     ) -> None:
         super().__init__(parent)
         self.opens = opens
+        self._silent = False
         self.lines = RowModel(self)
         self.painter_of_rows = RowPainter(self, beside=beside, inset=inset)
         self.setModel(self.lines)
@@ -153,10 +154,8 @@ class RowList(QListView):
             return
         at = self.current()
         self.lines.show_rows(rows)
-        keys = [row.key for row in rows]
-        if at is not None and rows:
-            place = keys.index(at.key) if at.key in keys else 0
-            self._set_current(place)
+        if at is not None:
+            self.look_at(at.key)
         self.painter_of_rows.forget()
         self.updateGeometry()
         self.doItemsLayout()
@@ -165,6 +164,14 @@ class RowList(QListView):
         """The row that the keys speak of."""
         index = self.currentIndex()
         return self.lines.rows[index.row()] if index.isValid() else None
+
+    def look_at(self, key: str) -> None:
+        """Make the row of a key the current one, where it is there; nothing is told of it."""
+        keys = [row.key for row in self.lines.rows]
+        if key in keys:
+            self._silent = True
+            self._set_current(keys.index(key))
+            self._silent = False
 
     def hasHeightForWidth(self) -> bool:
         return True
@@ -225,7 +232,7 @@ class RowList(QListView):
     def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
         super().currentChanged(current, previous)
         self.viewport().update()
-        if current.isValid():
+        if current.isValid() and not self._silent:
             self.looked_at.emit(self.lines.rows[current.row()])
 
     def _set_current(self, place: int) -> None:

@@ -246,6 +246,7 @@ class PlanBody(QWidget):
             words = self.grid.cells.cell(index).words if index.isValid() else ""
             self.bar.speak_of(None, words)
             return
+        self.tests.look_at(planned.key)
         grid, person = self._read.grid, self._read.record.person
         self.bar.speak_of(planned, planned_line(planned, grid.today, person))
 

@@ -105,10 +105,11 @@ class PlanGridTable(QTableView):
         event.ignore()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
+        # Before Qt takes the first cell, which is a name and no test.
         if not self.currentIndex().isValid() and self.cells.rowCount():
             day = self.chosen_day or self.cells.days[-1]
             self._set_current(self.cells.index(0, self.cells.column_of(day) or 1))
+        super().focusInEvent(event)
         self.viewport().update()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:

@@ -46,6 +46,7 @@ class ReminderBox(QWidget):
         self._session = session
         self._opens = opens or autostart()
         self._wishes = ReminderWishes()
+        self._room = 0
         self.kinds = {kind: CheckBox(tr(rule_name(kind))) for kind in CHOICES}
         self.tray = CheckBox(tr("also in the system's tray, where there is one"))
         self.beep = CheckBox(tr("with a beep"))
@@ -93,10 +94,14 @@ class ReminderBox(QWidget):
         for part in self.findChildren(CheckBox):
             part.setEnabled(self._session.diary.writable or part is self.start)
         self._quiet_row.settle()
+        self.fit(self._room)
 
     def fit(self, room: int) -> None:
         """Two columns where there is room."""
-        wide = room >= px(_SIDE_BY_SIDE_PX)
+        self._room = room
+        boxes = [*self.kinds.values(), self.values, self.tray, self.beep, self.start]
+        widest = max(box.sizeHint().width() for box in boxes)
+        wide = room >= max(px(_SIDE_BY_SIDE_PX), 2 * widest + px(32))
         way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
         self._halves.setDirection(way)
         self._halves.setSpacing(px(32) if wide else px(12))
