@@ -30,6 +30,7 @@ class PlanActions(QObject):
         self.pause = self._made(tr("Pause the plan from today"), "Ctrl+Shift+P")
         self.calendar = self._made(tr("Calendar file…"), "Ctrl+Shift+S")
         self.history = self._made(tr("Versions of the plan…"), "Ctrl+Shift+H")
+        self.sick = self._made(tr("Sick days…"), "Ctrl+Shift+Y")
         self.earlier = self._made(tr("Earlier days"), "Alt+Shift+Left")
         self.later = self._made(tr("Later days"), "Alt+Shift+Right")
         self.today = self._made(tr("Days to today"), "Alt+Shift+Home")
@@ -44,8 +45,14 @@ class PlanActions(QObject):
             *(("edit", action) for action in plan),
             ("diary", self.calendar),
             ("view", self.history),
+            ("view", self.sick),
             *(("go", action) for action in (self.earlier, self.later, self.today)),
         ]
+
+    @property
+    def rarer(self) -> Sequence[QAction]:
+        """Those that share one button on the page."""
+        return (self.choose, self.pause, self.sick, self.history)
 
     def show_state(
         self, *, has_plan: bool, in_force: bool, is_paused: bool, writable: bool

@@ -20,12 +20,12 @@ from app.ui.plan.action_button import ActionButton, MoreButton
 from app.ui.plan.actions import PlanActions
 from app.ui.plan.empty import EmptyPlan
 from app.ui.plan.grid import PlanGridTable
+from app.ui.plan.halves import Half, Space, say
 from app.ui.plan.legend import Legend
 from app.ui.plan.planned_rows import planned_rows, test_rows
 from app.ui.plan.reading import PlanRead
 from app.ui.plan.reminder_box import ReminderBox
 from app.ui.plan.sentences import finding, gap_rows, kept_lines, slip_rows
-from app.ui.plan.signs import Sign
 from app.ui.plan.test_bar import TestBar
 from app.ui.plan.words import hour_text, planned_line, tr
 from app.ui.session import Session
@@ -99,11 +99,11 @@ class PlanBody(QWidget):
         if self._day not in days:
             self._day = read.grid.today if read.grid.today in days else days[-1]
         self.grid.show_plan(read, finding(read))
-        self._legend.show_signs(_signs_in(self.grid))
+        self._legend.show_signs(self.grid.signs())
         self._show_day()
         self.planned.show_rows(planned_rows(read))
         self._no_plan.setVisible(not read.grid.in_force)
-        _say(self._kept, [*kept_lines(read.grid.kept)])
+        say(self._kept, [*kept_lines(read.grid.kept)])
         for rows, shown, title in (
             (slip_rows(read.grid.kept), self._slips, self._slips_title),
             (gap_rows(read.grid.gaps), self._gaps, self._gaps_title),
@@ -127,7 +127,7 @@ class PlanBody(QWidget):
         self.earlier = ActionButton(actions.earlier, icon=Icon.LEFT)
         self.later = ActionButton(actions.later, icon=Icon.RIGHT)
         self.to_today = ActionButton(actions.today, text=tr("Today"))
-        self.more = MoreButton(tr("More"), [actions.choose, actions.pause, actions.history])
+        self.more = MoreButton(tr("More"), actions.rarer)
         self.calendar = ActionButton(actions.calendar)
         self.change = ActionButton(actions.change, main=True)
         self.tools = FlowRow([self.more, self.calendar, self.change], gap=4)
@@ -159,14 +159,14 @@ class PlanBody(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        self.left, self.right = _Half(self), _Half(self)
+        self.left, self.right = Half(self), Half(self)
         for part in (
             self._day_title,
             self.tests,
             self._none,
             self._hours,
             self._kept,
-            _Space(self),
+            Space(self),
             self._slips_title,
             self._slips,
         ):
@@ -175,7 +175,7 @@ class PlanBody(QWidget):
             self._planned_title,
             self.planned,
             self._no_plan,
-            _Space(self),
+            Space(self),
             self._gaps_title,
             self._gaps,
         ):
@@ -227,7 +227,7 @@ class PlanBody(QWidget):
             )
             for each in tests
         ]
-        _say(self._hours, [each for each in said if each])
+        say(self._hours, [each for each in said if each])
 
     def _on_day(self, day: date) -> None:
         if day != self._day:
@@ -265,36 +265,3 @@ class PlanBody(QWidget):
         self._whole_column.setSpacing(px(8))
         for half in (self.left, self.right):
             half.column.setSpacing(px(6))
-
-
-class _Half(QWidget):
-    """One of the two columns below the grid."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.column = QVBoxLayout(self)
-        self.column.setContentsMargins(0, 0, 0, 0)
-
-
-class _Space(QWidget):
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        follow_theme(self._restyle)
-
-    def _restyle(self) -> None:
-        self.setFixedHeight(px(6))
-
-
-def _say(label: TextColumn, lines: list[str]) -> None:
-    label.setText("\n".join(lines))
-    label.setVisible(bool(lines))
-
-
-def _signs_in(grid: PlanGridTable) -> set[Sign]:
-    cells = grid.cells
-    return {
-        sign
-        for row in range(cells.rowCount())
-        for column in range(cells.columnCount())
-        for sign in cells.cell(cells.index(row, column)).signs
-    }

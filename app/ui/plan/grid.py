@@ -29,6 +29,7 @@ from app.ui.controls.drawing import px
 from app.ui.plan.grid_model import GridCell, GridModel
 from app.ui.plan.grid_painting import GridHead, GridPainter
 from app.ui.plan.reading import PlanRead
+from app.ui.plan.signs import Sign
 
 ROW = 27
 _DAY, _AIR = 26, 16
@@ -85,6 +86,16 @@ class PlanGridTable(QTableView):
         self.chosen_day = day
         self.viewport().update()
         self.horizontalHeader().viewport().update()
+
+    def signs(self) -> set[Sign]:
+        """Every sign that stands in it."""
+        cells = self.cells
+        return {
+            sign
+            for row in range(cells.rowCount())
+            for column in range(cells.columnCount())
+            for sign in cells.cell(cells.index(row, column)).signs
+        }
 
     def least_width(self, days: int) -> int:
         """How wide the grid has to be for so many days."""

@@ -111,6 +111,7 @@ class PlanPage(Page):
         actions.pause.triggered.connect(self._on_pause)
         actions.calendar.triggered.connect(self._on_calendar)
         actions.history.triggered.connect(self._on_history)
+        actions.sick.triggered.connect(self._on_sick)
         actions.earlier.triggered.connect(partial(self._step, -STEP))
         actions.later.triggered.connect(partial(self._step, STEP))
         actions.today.triggered.connect(partial(self._show_days_to, None))
@@ -272,3 +273,8 @@ class PlanPage(Page):
         if self._read is not None:
             person, today = self.session.person, self._read.grid.today
             HistoryDialog(self._read.plans, person, today, self.window()).open()
+
+    def _on_sick(self) -> None:
+        from app.ui.plan.sick_dialog import SickDialog
+
+        SickDialog(self.session, self.window()).open()
