@@ -229,7 +229,7 @@ class RowList(QListView):
             at = self.viewport().mapToGlobal(self.visualRect(index).bottomLeft())
             self.menu_wanted.emit(self.lines.rows[index.row()], at)
 
-    def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
+    def currentChanged(self, current: _Index, previous: _Index) -> None:
         super().currentChanged(current, previous)
         self.viewport().update()
         if current.isValid() and not self._silent:

@@ -42,6 +42,7 @@ class NowFrame(QFrame):
         self._inside = QWidget()
         self._inside.setObjectName("scrolled")
         self._scrolled = QVBoxLayout()
+        self._below: list[QWidget] = []
         self._sections = QVBoxLayout()  # as wide as the column: what is late is washed to its edge
         for part in (self.trouble, self.notice, self.follow, self.slip, self.caution):
             self._scrolled.addWidget(part)
@@ -67,6 +68,7 @@ class NowFrame(QFrame):
     def add_section(self, section: QWidget) -> None:
         """Add something below the slip: what is due, to be followed up, or wrong with the kit."""
         self._sections.addWidget(section)
+        self._below.append(section)
 
     def show_sub(self, sentence: str) -> None:
         """Change the quiet line under the name."""
@@ -91,8 +93,7 @@ class NowFrame(QFrame):
         for part in (self.follow, self.slip, self.notice, self.caution):
             order += part.findChildren(QPushButton)
         order.append(self.person)
-        for place in range(self._sections.count()):
-            section = self._sections.itemAt(place).widget()
+        for section in self._below:
             order += [each for each in section.findChildren(QWidget) if _is_stop(each)]
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)

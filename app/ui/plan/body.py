@@ -185,17 +185,18 @@ class PlanBody(QWidget):
         self._lower = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._lower.addWidget(self.left, 1)
         self._lower.addWidget(self.right, 1)
+        self._lower.addStretch(0)
         self._whole = QWidget(self)
         self._whole_column = QVBoxLayout(self._whole)
         self._whole_column.setContentsMargins(0, 0, 0, 0)
-        for part in (
+        for upper in (
             FlowRow([self.days_title, self._tools], self, last_far=True),
             self.grid,
             self._legend,
             self.bar,
             Hairline(self),
         ):
-            self._whole_column.addWidget(part)
+            self._whole_column.addWidget(upper)
         self._whole_column.addLayout(self._lower)
         self._inside = QVBoxLayout(self)
         self._last_rule = Hairline(self)

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from datetime import date
 
-from PySide6.QtCore import QItemSelectionModel, QModelIndex, QPoint, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QItemSelectionModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPoint,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import (
     QContextMenuEvent,
     QFocusEvent,
@@ -32,7 +40,9 @@ from app.ui.plan.reading import PlanRead
 from app.ui.plan.signs import Sign
 
 ROW = 27
-_DAY, _AIR = 26, 16
+_DAY, _AIR = 22, 16
+
+_Index = QModelIndex | QPersistentModelIndex
 _LABEL_LEAST = 96
 
 
@@ -144,7 +154,7 @@ class PlanGridTable(QTableView):
                 self._set_current(self.indexAt(at))
         self.menu_wanted.emit(self.viewport().mapToGlobal(at))
 
-    def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
+    def currentChanged(self, current: _Index, previous: _Index) -> None:
         super().currentChanged(current, previous)
         self.viewport().update()
         if not current.isValid():
@@ -208,4 +218,4 @@ class PlanGridTable(QTableView):
 def _test_of(cell: GridCell) -> Planned | None:
     """The test of a cell that is spoken of: of several one still open, else the last."""
     still_open = [each for each in cell.tests if each.settled.state.value in ("due", "upcoming")]
-    return (still_open or list(cell.tests[-1:]) or [None])[0]
+    return next(iter((*still_open, *cell.tests[-1:])), None)

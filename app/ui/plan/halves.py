@@ -10,6 +10,8 @@ from app.look.theme import follow_theme
 from app.ui.controls import TextColumn
 from app.ui.controls.drawing import px
 
+_WIDEST = 620  # px at a text size of 13 px: further apart, a name and its words lose each other
+
 
 class Half(QWidget):
     """One of the two columns; its parts go into `column`."""
@@ -18,6 +20,10 @@ class Half(QWidget):
         super().__init__(parent)
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(0, 0, 0, 0)
+        follow_theme(self._restyle)
+
+    def _restyle(self) -> None:
+        self.setMaximumWidth(px(_WIDEST))
 
 
 class Space(QWidget):

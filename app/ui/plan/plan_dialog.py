@@ -151,7 +151,7 @@ class PlanDialog(QDialog):
         area.setWidgetResizable(True)
         area.setWidget(inner)
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._area = area
+        self._area, self._inner = area, inner
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(area)
@@ -235,7 +235,7 @@ class PlanDialog(QDialog):
         form = self._add_test(fresh_row())
         form.take_focus()
         self._on_changed()
-        self._area.widget().adjustSize()
+        self._inner.adjustSize()
         self._area.ensureWidgetVisible(form)
 
     def _on_removed(self, form: RuleForm) -> None:

@@ -52,7 +52,8 @@ class RuleForm(QWidget):
         hour, minute = divmod(row.minute, 60)
         self.time = TimeField(QTime(hour, minute), self, order=clock, name=tr("Time of day"))
         self.follows = CheckBox(tr("follows its usual time"), self, checked=row.follows is not None)
-        self.repeats = Choice(self._ways(person, today), self, name=tr("On which days"))
+        self._ways = self._all_ways(person, today)
+        self.repeats = Choice(self._ways, self, name=tr("On which days"))
         self.weekdays = [
             CheckBox(weekday_name(day), self, checked=day in row.weekdays) for day in range(7)
         ]
@@ -87,20 +88,20 @@ class RuleForm(QWidget):
         for part in (self._first, self._second, self._days, Hairline(self)):
             column.addWidget(part)
         self.mark.choose(row.mark)
-        self.repeats.choose((row.repeats, row.every))
+        self.repeat(row.repeats, row.every)
         self.school.choose(row.school)
         self._show_parts()
         self._connect()
 
     def row(self) -> RuleRow:
         """What the form says now."""
-        mark = self.mark.value()
-        repeats, every = self.repeats.value()  # type: ignore[misc]  # its values are such pairs
+        mark = self._mark()
+        repeats, every = self._way()
         time = self.time.time()
-        follows, offset = self._following(mark if isinstance(mark, Mark) else None)
+        follows, offset = self._following(mark)
         last = self.until.date()
         return RuleRow(
-            mark=mark if isinstance(mark, Mark) else None,
+            mark=mark,
             minute=time.hour() * 60 + time.minute(),
             repeats=repeats,
             every=every,
@@ -113,13 +114,17 @@ class RuleForm(QWidget):
             kept=self._row.kept,
         )
 
+    def repeat(self, repeats: str, every: int = 1) -> None:
+        """Choose how it repeats."""
+        self.repeats.setCurrentIndex([way for _, way in self._ways].index((repeats, every)))
+
     def take_focus(self) -> None:
         """Go to the mark."""
         self.mark.setFocus()
 
-    def _ways(self, person: Person, today: date) -> list[tuple[str, object]]:
+    def _all_ways(self, person: Person, today: date) -> list[tuple[str, tuple[str, int]]]:
         row = self._row
-        found: list[tuple[str, object]] = [
+        found: list[tuple[str, tuple[str, int]]] = [
             (tr("every day"), (EVERY_DAY, 1)),
             (tr("on these days"), (ON_WEEKDAYS, 1)),
         ]
@@ -138,6 +143,15 @@ class RuleForm(QWidget):
         meal = MEAL_BEFORE.get(mark) if mark else None
         return (meal, AFTER_MEAL_MINUTES) if meal else (mark, 0)
 
+    def _way(self) -> tuple[str, int]:
+        """How it repeats, and every how many days."""
+        return self._ways[max(0, self.repeats.currentIndex())][1]
+
+    def _mark(self) -> Mark | None:
+        """The chosen mark: Qt gives back its code alone."""
+        code = self.mark.value()
+        return None if code is None else Mark(str(code))
+
     def _chosen_days(self) -> tuple[int, ...]:
         return tuple(day for day, box in enumerate(self.weekdays) if box.isChecked())
 
@@ -155,8 +169,7 @@ class RuleForm(QWidget):
         self.changed.emit()
 
     def _show_parts(self) -> None:
-        way = self.repeats.value()
-        repeats = way[0] if isinstance(way, tuple) else EVERY_DAY
+        repeats, _ = self._way()
         self._days.setVisible(repeats == ON_WEEKDAYS)
         for part in (self.ends, self.school):
             part.setVisible(repeats != AS_IT_IS)

@@ -139,8 +139,8 @@ class SickChart(QWidget):
     def _paint_ketones(self, painter: QPainter, area: QRectF, tokens: Tokens) -> None:
         found = self._found
         assert found is not None
-        values = found.ketones.tolist()
-        top = max([_LEAST_KETONES, *(value * 1.1 for value in values)])
+        values: list[float] = found.ketones.tolist()
+        top = max(_LEAST_KETONES, 1.1 * max(values, default=0.0))
 
         def y(value: float) -> float:
             return area.bottom() - value / top * area.height()
