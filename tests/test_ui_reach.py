@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -21,10 +22,12 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
+from app.domain.plan_files import trade_plan
 from app.store.diary import Diary
 from app.ui.pages import KEYS
 from app.ui.window import Window
-from tests.households import corwin
+from app.work.plan import set_plan
+from tests.households import NOW, corwin
 from tests.pseudo import Pseudo, longer
 from tests.windows import settle, shown, three_weeks
 
@@ -54,8 +57,9 @@ def pseudo(qapp: QApplication) -> Iterator[Pseudo]:
 
 
 def two_persons(diary: Diary) -> None:
-    three_weeks(diary)
-    corwin(diary)
+    for person in (three_weeks(diary), corwin(diary)):
+        plan = trade_plan("eight-point").in_force(date(2026, 3, 1), date(2026, 4, 30))
+        set_plan(diary, person, plan, now=NOW)
 
 
 def turned(window: Window, bot: QtBot) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,8 @@ from app.review.plan import DueNow, due_now, today_there
 from app.review.plan_json import due_as_json
 from app.review.plan_words import NOTHING_WRITTEN, hour_words, state_words
 from app.review.record import record_of
+from app.review.reminders import Reminder, reminders_of
+from app.review.reminders_told import follow_up_lines, follow_ups_as_json, open_follow_ups
 from app.review.schedule import Ground, Planned, ground_of, place_now
 from app.statistics.schedule.walls import instant_where, wall_at, zone_at
 from app.store.wishes import usual_times
@@ -50,16 +52,27 @@ def _due(asked: Asked) -> int:
         record, ground = record_of(diary, person), ground_of(diary, person)
         now = _as_of(options.at, ground, asked.around.now)
         found = due_now(record, ground, now=now)
+        follow = [
+            each
+            for each in reminders_of(
+                diary, record, ground, now=now, as_of=options.at is not None
+            ).items
+            if each.follow_up is not None
+        ]
     if options.json:
-        asked.around.say_json({"person": person.name, **due_as_json(found)})
+        more = {"follow_ups": follow_ups_as_json(follow)}
+        asked.around.say_json({"person": person.name, **due_as_json(found), **more})
         return 0
-    say_all(asked, _due_lines(person, ground, found))
+    say_all(asked, _due_lines(person, ground, found, follow))
     return 0
 
 
-def _due_lines(person: Person, ground: Ground, found: DueNow) -> Iterator[str]:
+def _due_lines(
+    person: Person, ground: Ground, found: DueNow, follow: Sequence[Reminder] = ()
+) -> Iterator[str]:
     here = found.at.astimezone(place_now(ground, found.at))
     yield f"{person.name}, {here:%Y-%m-%d %H:%M}"
+    yield from follow_up_lines(follow)
     for title, tests in (("Due", found.due), ("To come", found.to_come)):
         if tests:
             yield title
@@ -67,7 +80,7 @@ def _due_lines(person: Person, ground: Ground, found: DueNow) -> Iterator[str]:
     if found.passed:
         yield NOTHING_WRITTEN[:1].upper() + NOTHING_WRITTEN[1:]
         yield from (f"  {each.wall:%H:%M}  {one_line(each.words)}" for each in found.passed)
-    if not (found.due or found.to_come):
+    if not (found.due or found.to_come or any(open_follow_ups(follow))):
         yield "Nothing is due within a day."
     yield NOT_AN_ALARM
 

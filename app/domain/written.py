@@ -37,7 +37,8 @@ class Span:
     """Whole days with a name, both ends included as date ordinals; no last day while it goes on.
 
     With `set_aside` the readings of these days are left out of averages that are asked without
-    them; they stay in every list.
+    them; they stay in every list. `begins` and `ends` are instants (UTC seconds) within the first
+    and last day, where they were said.
     """
 
     id: int
@@ -47,6 +48,8 @@ class Span:
     first_day: int
     last_day: int | None
     set_aside: bool
+    begins: int | None = None
+    ends: int | None = None
 
     def covers(self, day: int) -> bool:
         """Whether a day (a date ordinal) lies in it."""

@@ -19,11 +19,14 @@ class PlanGaps:
     """How often the plan asks in each slot from Monday to Sunday, and what it never asks.
 
     `period` is what was looked at; `counts` are planned tests by slot, as `MapOfTests` counts
-    those that were done. `unseen` says in sentences what this plan can't see.
+    those that were done. `never` are the slots it asks nothing in, `off_days` the days of the week
+    (Monday 0) that it leaves out of a slot; `unseen` says in sentences what it can't see.
     """
 
     period: Period
     counts: dict[Mark, tuple[int, ...]]
+    never: tuple[Mark, ...]
+    off_days: tuple[tuple[Mark, tuple[int, ...]], ...]
     unseen: tuple[str, ...]
 
 
@@ -53,14 +56,26 @@ def gaps_of(ground: Ground, first: date, *, tests: MapOfTests | None = None) -> 
             counts[SLOTS[label]][each.wall.weekday()] += 1
     held = {slot: tuple(found) for slot, found in counts.items()}
     period = Period(first, first + timedelta(days=last - day))
-    return PlanGaps(period, held, tuple(_sentences(held, period, tests)))
+    never = tuple(slot for slot, found in held.items() if not any(found))
+    off_days = _off_days(held, period)
+    unseen = tuple(_sentences(never, off_days, tests))
+    return PlanGaps(period, held, never, off_days, unseen)
+
+
+def _off_days(
+    counts: dict[Mark, tuple[int, ...]], period: Period
+) -> tuple[tuple[Mark, tuple[int, ...]], ...]:
+    there = {(period.first + timedelta(days=each)).weekday() for each in range(period.days)}
+    off = {slot: tuple(day for day in sorted(there) if not n[day]) for slot, n in counts.items()}
+    return tuple((slot, days) for slot, days in off.items() if days and any(counts[slot]))
 
 
 def _sentences(
-    counts: dict[Mark, tuple[int, ...]], period: Period, tests: MapOfTests | None
+    never: tuple[Mark, ...],
+    off_days: tuple[tuple[Mark, tuple[int, ...]], ...],
+    tests: MapOfTests | None,
 ) -> list[str]:
     said = []
-    never = [slot for slot, found in counts.items() if not any(found)]
     if len(never) == len(SLOTS):
         return ["the plan names no slot: what it sees depends on when the tests are done"]
     for slot in never:
@@ -72,9 +87,6 @@ def _sentences(
             said.append(f"{slot.words}: not in the plan; tested {often} in {days} days")
         else:
             said.append(f"{slot.words}: not in the plan; {unseen} there would not be seen")
-    days_there = {(period.first + timedelta(days=each)).weekday() for each in range(period.days)}
-    for slot, found in counts.items():
-        off = [day for day in sorted(days_there) if not found[day]]
-        if any(found) and off:
-            said.append(f"{slot.words}: never on {', '.join(WEEKDAYS[day] for day in off)}")
+    for slot, off in off_days:
+        said.append(f"{slot.words}: never on {', '.join(WEEKDAYS[day] for day in off)}")
     return said

@@ -42,7 +42,7 @@ class Kept:
     """What was kept of a plan: in all, by mark (None for any) and by day of the week (Monday 0).
 
     `still_open` are due or to come, `not_expected` counts by reason; neither is in the counts.
-    `slips` says in neutral words where the most is unwritten.
+    `slip_marks` and `slip_days` are where the most is unwritten; `slips` says so in neutral words.
     """
 
     all: Count
@@ -50,7 +50,17 @@ class Kept:
     by_weekday: dict[int, Count]
     still_open: int
     not_expected: dict[str, int]
-    slips: tuple[str, ...]
+    slip_marks: tuple[tuple[Mark | None, Count], ...]
+    slip_days: tuple[tuple[int, Count], ...]
+
+    @property
+    def slips(self) -> tuple[str, ...]:
+        """Where the most is unwritten, in words: "bedtime: 7 of 11 written"."""
+        named = [
+            *((mark.words if mark else "any time", count) for mark, count in self.slip_marks),
+            *((WEEKDAYS[day], count) for day, count in self.slip_days),
+        ]
+        return tuple(f"{name}: {count.words} written" for name, count in named)
 
 
 def kept_of(planned: Sequence[Planned]) -> Kept:
@@ -63,15 +73,14 @@ def kept_of(planned: Sequence[Planned]) -> Kept:
     reasons = Counter(
         each.settled.why or "" for each in planned if each.settled.state is State.NOT_EXPECTED
     )
-    slots = {mark.words if mark else "any time": count for mark, count in by_mark.items()}
-    days = {WEEKDAYS[day]: count for day, count in by_weekday.items()}
     return Kept(
         all=whole,
         by_mark=by_mark,
         by_weekday=by_weekday,
         still_open=sum(each.settled.state in OPEN for each in planned),
         not_expected=dict(sorted(reasons.items())),
-        slips=(*_slips(slots, whole), *_slips(days, whole)),
+        slip_marks=_slips(by_mark, whole),
+        slip_days=_slips(by_weekday, whole),
     )
 
 
@@ -88,7 +97,7 @@ def _count(planned: Sequence[Planned]) -> Count:
     return Count(len(planned), done + late, late)
 
 
-def _slips(counts: dict[str, Count], whole: Count) -> list[str]:
+def _slips(counts: dict[K, Count], whole: Count) -> tuple[tuple[K, Count], ...]:
     """Those with fewer kept than the whole has, the most unwritten first."""
     low = [
         (name, each)
@@ -98,4 +107,4 @@ def _slips(counts: dict[str, Count], whole: Count) -> list[str]:
         and each.kept * whole.planned < whole.kept * each.planned
     ]
     low.sort(key=lambda pair: -pair[1].unwritten)
-    return [f"{name}: {each.words} written" for name, each in low[:MOST_NAMED]]
+    return tuple(low[:MOST_NAMED])

@@ -16,6 +16,7 @@ from app.store.rows import select
 
 UNDO, REDO, IMPORT = "undo", "redo", "import"
 BIN_EMPTIED = "bin_emptied"  # blanks what rows said: the one change that nothing takes back
+DUE_SHOWN = "due_shown"  # nobody did it: undo and redo step over it
 
 _AT_ONCE = 500  # uids in one IN list
 
@@ -59,7 +60,7 @@ class Entry:
     def can_be_undone(self) -> bool:
         """Whether taking it back is something that this installation may try."""
         mine = self.here and not self.undone and self.erased != ALL_ERASED
-        return mine and self.kind not in (UNDO, REDO, BIN_EMPTIED)
+        return mine and self.kind not in (UNDO, REDO, BIN_EMPTIED, DUE_SHOWN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +161,8 @@ def next_undo(diary: Diary, person: Person | None) -> Entry | None:
     return _newest(
         diary,
         person,
-        f"{_STANDS} AND e.kind != '{BIN_EMPTIED}' AND e.erased != {ALL_ERASED}",
+        f"{_STANDS} AND e.kind NOT IN ('{BIN_EMPTIED}', '{DUE_SHOWN}')"
+        f" AND e.erased != {ALL_ERASED}",
     )
 
 
@@ -168,7 +170,7 @@ def next_redo(diary: Diary, person: Person | None) -> Entry | None:
     """The undo that a redo takes back: the newest one that stands; a newer change cuts them off."""
     newest_change = (
         "SELECT ifnull(max(n.no), 0) FROM journal_entry n WHERE n.copy_id = e.copy_id"
-        f" AND n.kind NOT IN ('{UNDO}', '{REDO}') {_whose('n', person)}"
+        f" AND n.kind NOT IN ('{UNDO}', '{REDO}', '{DUE_SHOWN}') {_whose('n', person)}"
     )
     stands = _BACK.replace("u.", "e.")
     return _newest(

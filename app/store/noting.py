@@ -79,8 +79,12 @@ def write_span(
     first_day: int,
     last_day: int | None,
     set_aside: bool,
+    begins: int | None = None,
 ) -> UUID:
-    """Write days with a name (date ordinals, both included); returns the uid."""
+    """Write days with a name (date ordinals, both included); returns the uid.
+
+    `begins` is an instant (UTC seconds) within the first day, where that was said.
+    """
     return _add(
         change,
         schema.span,
@@ -90,6 +94,7 @@ def write_span(
         to_day=last_day,
         text=text,
         set_aside=int(set_aside),
+        from_instant=begins,
     )
 
 

@@ -222,8 +222,11 @@ def drop_exception(change: Change, exception: PlanException) -> None:
     change.delete(schema.plan_exception, int(row[0]))
 
 
-def end_span(change: Change, span_id: int, last_day: int) -> None:
-    """Let days with a name end (a date ordinal); those that would hold none go to the bin."""
+def end_span(change: Change, span_id: int, last_day: int, *, ends: int | None = None) -> None:
+    """Let days with a name end (a date ordinal); those that would hold none go to the bin.
+
+    `ends` is an instant (UTC seconds) within the last day, where that was said.
+    """
     row = change.connection.exec_driver_sql(
         "SELECT * FROM span WHERE id = ?", (span_id,)
     ).mappings()
@@ -231,7 +234,7 @@ def end_span(change: Change, span_id: int, last_day: int) -> None:
     if last_day < held["from_day"]:
         change.delete(schema.span, span_id)
     else:
-        change.edit(schema.span, span_id, before=held, to_day=last_day)
+        change.edit(schema.span, span_id, before=held, to_day=last_day, to_instant=ends)
 
 
 def _rule(row: sqlite3.Row, exceptions: tuple[PlanException, ...]) -> PlanRule:

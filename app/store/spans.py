@@ -40,6 +40,8 @@ def spans_between(diary: Diary, person: Person, first_day: int, last_day: int) -
             first_day=row["from_day"],
             last_day=row["to_day"],
             set_aside=bool(row["set_aside"]),
+            begins=row["from_instant"],
+            ends=row["to_instant"],
         )
         for row in rows
     )

@@ -161,6 +161,7 @@ class Filling(QObject):
             QTimer.singleShot(READY_MS, self, partial(self._watch, session))
         else:
             self._watch(session)
+        remind(window)
         self._end()
 
     def _be_heard(self, path: Path) -> None:
@@ -234,3 +235,11 @@ def bring_forward(window: Window) -> None:
     window.raise_()
     window.activateWindow()
     QApplication.alert(window)  # where a window may not come forward by itself, it says so
+
+
+def remind(window: Window) -> None:
+    """Say what is due in a window that somebody may look at; pictures say nothing."""
+    from app.ui.due.reminding import Reminding
+
+    if window.dues is not None and window.session is not None:
+        Reminding(window, window.session, window.dues)  # the window owns it

@@ -61,14 +61,23 @@ class Menus(QObject):
         self.safety = MenuOfSafety(self._add, lambda: window.guard)
         self._menus["diary"].addSeparator()
         self._add("diary", self.tr("Close"), "Ctrl+Q", window.close)
+        self.begin_meal = self._add(
+            "edit", self.tr("A meal has begun"), "Ctrl+Shift+M", self._on_begin_meal
+        )
         self._fill_view()
         self._fill_go()
         self._add("help", self.tr("Cautions"), "F1", self._on_cautions)
         self._add("help", self.tr("About Thimblebook"), "Shift+F1", self._on_about)
-        self._of_diary = (self.add_person, self.write_down, self.settings, self.check)
+        self._of_diary = (
+            self.add_person,
+            self.write_down,
+            self.settings,
+            self.check,
+            self.begin_meal,
+        )
         for action in self._of_diary:
             action.setEnabled(False)
-        for action in (self.add_person, self.write_down, self.settings):
+        for action in (self.add_person, self.write_down, self.settings, self.begin_meal):
             writes(action)
 
     def fill(self, session: Session) -> None:
@@ -204,6 +213,11 @@ class Menus(QObject):
 
         if self._session is not None:
             self._session.said.emit(Said(sentence, undo=False))
+
+    def _on_begin_meal(self) -> None:
+        dues, session = self._window.dues, self._session
+        if dues is not None and session is not None and session.has_person:
+            dues.doing.begin_meal(session.person)
 
     def _on_add_person(self) -> None:
         from app.ui.first_start import ask_for_person

@@ -47,6 +47,7 @@ PAGES = (
     PageKind("patterns", "Patterns", "app.ui.patterns.page", "PatternsPage"),
     PageKind("year", "Year", "app.ui.year.page", "YearPage"),
     PageKind("kit", "Kit", "app.ui.kit.page", "KitPage"),
+    PageKind("plan", "Plan", "app.ui.plan.page", "PlanPage"),
     PageKind("appointment", "Appointment", "app.ui.appointment.page", "AppointmentPage"),
 )
 KEYS = tuple(kind.key for kind in PAGES)

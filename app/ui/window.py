@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QFrame,
     QHBoxLayout,
+    QLayout,
     QMainWindow,
     QStackedWidget,
     QVBoxLayout,
@@ -28,6 +29,7 @@ from app.ui.pages import PAGES
 from app.ui.remembered import Remembered
 
 if TYPE_CHECKING:
+    from app.ui.due.part import DuePart
     from app.ui.now import NowColumn
     from app.ui.page import Page
     from app.ui.safety.band import NoteBand
@@ -88,7 +90,7 @@ class Window(QMainWindow):
         self._now_row = QVBoxLayout(self.now_place)
         self._now_row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self.now_place)
-        right = QVBoxLayout()
+        self._right = right = QVBoxLayout()
         right.setSpacing(0)
         self.tabs = PageTabs([self.tr(kind.title) for kind in PAGES], ground, name=self.tr("Pages"))
         right.addWidget(self.tabs)
@@ -163,7 +165,7 @@ class Window(QMainWindow):
         self.gate.adopt(self)
         self._on_tab_changed(self.tabs.currentIndex())
         # Only once there is a page: with nothing between the two, Qt finds nothing to be moved.
-        self.setTabOrder(column.person, self.tabs)
+        self.setTabOrder(column.dues.last_stop, self.tabs)
         self._on_person_changed()
         column.take_focus()
 
@@ -209,10 +211,19 @@ class Window(QMainWindow):
             self._introduce(key, made)
         return made
 
+    def add_above_notice(self, row: QLayout) -> None:
+        """Put something below the page."""
+        self._right.insertLayout(self._right.indexOf(self._notice_row), row)
+
     def focus_entry(self) -> None:
         """Put the focus into the entry line."""
         if self._now is not None:
             self._now.take_focus()
+
+    @property
+    def dues(self) -> DuePart | None:
+        """What the Now column has of things that are due; None while there is no diary."""
+        return None if self._now is None else self._now.dues
 
     def change_side(self) -> None:
         """Move the focus from the Now column to the page, or back."""
@@ -300,7 +311,5 @@ class Window(QMainWindow):
         self.setWindowTitle(f"{name} – Thimblebook" if name else "Thimblebook")
 
     def _fit_now(self) -> None:
-        width = next(
-            width for from_, width in _NOW_WIDTHS if self.width() >= px(from_) or not from_
-        )
+        width = next(wide for from_, wide in _NOW_WIDTHS if self.width() >= px(from_) or not from_)
         self.now_place.setFixedWidth(px(width))

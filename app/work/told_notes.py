@@ -120,6 +120,55 @@ def _visit(words: Words) -> str:
     return f"The visit of {words.get('day', 'a day')} was written down{outcome}."
 
 
+def _due_shown(words: Words) -> str:
+    n = int(words.get("count", 0))
+    return f"{n} reminder{' was' if n == 1 else 's were'} shown."
+
+
+def _due_snoozed(words: Words) -> str:
+    minutes = f" in {words['minutes']} minutes" if words.get("minutes") else " later"
+    return f"A reminder is to come again{minutes}{_quoted(words, 'what')}."
+
+
+def _due_closed(words: Words) -> str:
+    how = "said to be done elsewhere" if words.get("how") == "elsewhere" else "put away"
+    return f"A reminder was {how}{_quoted(words, 'what')}."
+
+
+def _due_opened(words: Words) -> str:
+    return f"A reminder is due again{_quoted(words, 'what')}."
+
+
+def _follow_set(words: Words) -> str:
+    after = f", {words['minutes']} minutes" if words.get("minutes") else ""
+    state = "switched on" if words.get("on") else "switched off"
+    return f"The follow-up{_quoted(words, 'what')} was {state}{after}."
+
+
+def _reminders_set(_words: Words) -> str:
+    return "How reminders come was changed."
+
+
+def _care_text(words: Words) -> str:
+    which = f" “{words['which']}”" if words.get("which") else ""
+    return (
+        f"The text{which} from the care team was {'taken out' if words.get('gone') else 'written'}."
+    )
+
+
+def _sick_start(words: Words) -> str:
+    return f"Sick days began{_on(words)}."
+
+
+def _sick_stop(words: Words) -> str:
+    return f"Sick days ended{_on(words)}."
+
+
+def _driving_set(words: Words) -> str:
+    rule = words.get("rule")
+    return f"Journeys are held against the rule “{rule}”." if rule else "Journeys have no rule."
+
+
 TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "note_help": _help,
     "note_ketones": _ketones,
@@ -139,4 +188,14 @@ TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "ask_item": _ask_item,
     "ask_done": _ask_done,
     "visit": _visit,
+    "due_shown": _due_shown,
+    "due_snoozed": _due_snoozed,
+    "due_closed": _due_closed,
+    "due_opened": _due_opened,
+    "follow_set": _follow_set,
+    "reminders_set": _reminders_set,
+    "care_text": _care_text,
+    "sick_start": _sick_start,
+    "sick_stop": _sick_stop,
+    "driving_set": _driving_set,
 }

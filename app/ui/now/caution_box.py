@@ -75,6 +75,13 @@ class CautionBox(QFrame):
         self.show()
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, " ".join(caution.lines)))
 
+    def say_or_hide(self, caution: Caution | None, *, name: str = "") -> None:
+        """Show a caution; with none, what was shown before belongs to an older reading."""
+        if caution is None:
+            self.put_away()
+        else:
+            self.say(caution, name=name)
+
     def put_away(self) -> None:
         """Hide it for good: it is said once."""
         self._caution = None

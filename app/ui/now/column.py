@@ -11,8 +11,10 @@ from app.domain.cautions import caution_for
 from app.domain.clock import zone_named
 from app.domain.entry import Entry
 from app.domain.errors import DiaryError
+from app.domain.marks import Mark
 from app.domain.person import Person
 from app.review.last import last_of
+from app.ui.due.part import DuePart
 from app.ui.now.choices import choices_of
 from app.ui.now.frame import NowFrame
 from app.ui.now.reader import LineReader
@@ -49,6 +51,7 @@ class NowColumn(NowFrame):
         self._moved_to: QWidget | None = None
         self.saver = Saver(session.diary, self)
         self._reader = LineReader(session, self)
+        self.dues = DuePart(session, self)
         self._tick = QTimer(self)
         self._tick.setInterval(TICK_MS)
         self._settle_timer = QTimer(self)
@@ -63,6 +66,11 @@ class NowColumn(NowFrame):
         taking = self.line if self.line.isEnabled() else self.person  # it may be read only
         taking.setFocus(Qt.FocusReason.OtherFocusReason)
         self.line.end(False)
+
+    def write_mark(self, mark: Mark | None, person: Person | None = None) -> None:
+        """Begin a reading in the line: its mark stands there, the number is still to be typed."""
+        self._on_person_chosen(person or self._session.person)
+        self.line.begin_with(mark)
 
     def tick(self) -> None:
         """Read anew what goes by the clock."""
@@ -93,6 +101,7 @@ class NowColumn(NowFrame):
         saver.waited.connect(self._on_waited)
         self._reader.tags_changed.connect(self._show_line)
         self._settle_timer.timeout.connect(self.settle)
+        self.dues.write_wanted.connect(self.write_mark)
         self._tick.timeout.connect(self.tick)
 
     # What the session shows.
@@ -121,9 +130,8 @@ class NowColumn(NowFrame):
         chosen = self._session.person if has_person else None
         self.person.show_people(self._session.persons, chosen)
         self.line.setEnabled(has_person)
-        said: list[str] = []
+        said: list[str] = [] if chosen is None else [chosen.unit, chosen.zone]
         if chosen is not None:
-            said = [chosen.unit, chosen.zone]
             self.line.show_example(chosen.unit)
         if self._keeper:
             said.append(self.tr("you are {name}").format(name=self._keeper))
@@ -149,8 +157,9 @@ class NowColumn(NowFrame):
         """Read the line as it stands and let the slip say it."""
         if self.saver.busy:
             return
-        typed = self.line.text()
-        entry = self._reader.read(typed) if typed.strip() and self._session.has_person else None
+        typed, is_typed = self.line.text(), self.line.is_typed and self._session.has_person
+        entry = self._reader.read(typed) if is_typed else None
+        self.dues.give_way(typing=is_typed)
         pending = entry if entry is not None and entry.is_ready else None
         if pending != (self._entry if self._entry and self._entry.is_ready else None):
             self.pending_changed.emit(pending)
@@ -252,10 +261,8 @@ class NowColumn(NowFrame):
         now = self._session.now().astimezone(zone_named(saved.person.zone))
         several = len(self._session.persons) > 1
         self.notice.say(saved_words(saved.entered, saved.person, now, several=several))
-        if saved.caution is None:
-            self.caution.put_away()
-        else:
-            self.caution.say(saved.caution, name=short_name(saved.person.name) if several else "")
+        name = short_name(saved.person.name) if several else ""
+        self.caution.say_or_hide(saved.caution, name=name)
         self.show_saved(self.tr("Saved {time}").format(time=clock_words(now, saved.person)))
         self.order_tabs()
         self.show_top()
@@ -289,5 +296,4 @@ class NowColumn(NowFrame):
         self._show_line()
 
     def _today(self) -> date:
-        person = self._session.person
-        return self._session.now().astimezone(zone_named(person.zone)).date()
+        return self._session.now().astimezone(zone_named(self._session.person.zone)).date()

@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QWidget
 
 from app.domain.glucose import Unit
+from app.domain.marks import Mark
 from app.ui.controls import LineField
 
 
@@ -23,6 +24,19 @@ class EntryLine(LineField):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent=parent, tall=True, name=self.tr("Type a reading"))
         self.setClearButtonEnabled(False)
+        self._begun = ""  # what was put into it for the person, and is not typed yet
+
+    @property
+    def is_typed(self) -> bool:
+        """Whether there is something to read; a mark alone still waits for its number."""
+        return bool(self.text().strip()) and self.text() != self._begun
+
+    def begin_with(self, mark: Mark | None) -> None:
+        """Put a mark into the line, and the cursor before it: the number is to be typed."""
+        self._begun = "" if mark is None or mark is Mark.NONE else f" {mark.words}"
+        self.setText(self._begun)
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.setCursorPosition(0)
 
     def show_example(self, unit: Unit) -> None:
         """Show in grey what can be typed, in the unit of the person."""

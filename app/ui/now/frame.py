@@ -12,6 +12,7 @@ from app.look.type import Role
 from app.ui.controls import Hairline, Label, Notice
 from app.ui.controls.drawing import RESERVE, px
 from app.ui.controls.wrapping import WrapLabel
+from app.ui.due.follow_box import FollowBox
 from app.ui.gate import writes
 from app.ui.now.caution_box import CautionBox
 from app.ui.now.entry_line import EntryLine
@@ -36,17 +37,23 @@ class NowFrame(QFrame):
         self.trouble = Trouble()
         self.notice = Notice()
         self.slip = Slip()
+        self.follow = FollowBox()
         self.caution = CautionBox()
         self._foot = WrapLabel("", self, role=Role.SMALL, ink="ink3")
         self._rule = Hairline(self)
         self._inside = QWidget()
         self._inside.setObjectName("scrolled")
-        self._scrolled = QVBoxLayout(self._inside)
-        self._sections = QVBoxLayout()
-        for part in (self.trouble, self.notice, self.slip, self.caution):
+        self._scrolled = QVBoxLayout()
+        self._below: list[QWidget] = []
+        self._sections = QVBoxLayout()  # as wide as the column: what is late is washed to its edge
+        for part in (self.trouble, self.notice, self.follow, self.slip, self.caution):
             self._scrolled.addWidget(part)
-        self._scrolled.addLayout(self._sections)
-        self._scrolled.addStretch(1)
+        below = QVBoxLayout(self._inside)
+        below.setContentsMargins(0, 0, 0, 0)
+        below.setSpacing(0)
+        below.addLayout(self._scrolled)
+        below.addLayout(self._sections)
+        below.addStretch(1)
         self._area = QScrollArea(self)
         self._area.verticalScrollBar().rangeChanged.connect(self._on_range_changed)
         self._area.setWidget(self._inside)
@@ -64,6 +71,7 @@ class NowFrame(QFrame):
     def add_section(self, section: QWidget) -> None:
         """Add something below the slip: what is due, to be followed up, or wrong with the kit."""
         self._sections.addWidget(section)
+        self._below.append(section)
 
     def show_sub(self, sentence: str) -> None:
         """Change the quiet line under the name."""
@@ -102,9 +110,12 @@ class NowFrame(QFrame):
     def order_tabs(self) -> None:
         """Entry line, the slip's answers, what was just saved, person: as the eye goes."""
         order: list[QWidget] = [self.line]
-        for part in (self.slip, self.notice, self.caution):
+        for part in (self.follow, self.slip, self.notice, self.caution):
             order += part.findChildren(QPushButton)
-        for before, after in pairwise([*order, self.person]):
+        order.append(self.person)
+        for section in self._below:
+            order += [each for each in section.findChildren(QWidget) if _is_stop(each)]
+        for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
 
     def give_way(self, *, to_caution: bool) -> None:
@@ -145,7 +156,8 @@ class NowFrame(QFrame):
 
     def _on_range_changed(self, _least: int, most: int) -> None:
         """Give the scroll bar its place in the margin, so that nothing is laid out anew for it."""
-        self._inset(self._scrolled, 0, 0 if most > 0 else self._bar_width(), bottom=px(8))
+        side = px(16)
+        self._inset(self._scrolled, side, side - (self._bar_width() if most > 0 else 0))
 
     def _restyle(self) -> None:
         side = px(16)
@@ -153,16 +165,21 @@ class NowFrame(QFrame):
         # The name keeps room for its focus ring: moved out by that, it stands over the line.
         self._inset(self._top, side - RESERVE, side - RESERVE)
         self._inset(self._upper, side, side)
-        self._inset(self._middle, side, side - self._bar_width())
+        self._inset(self._middle, 0, 0)
+        self._sections.setContentsMargins(0, px(12), 0, px(8))
         self._inset(self._lower, side, side)
         self._scrolled.setSpacing(px(8))
         self._on_range_changed(0, self._area.verticalScrollBar().maximum())
 
-    def _inset(self, layout: QVBoxLayout, near: int, far: int, *, bottom: int = 0) -> None:
+    def _inset(self, layout: QVBoxLayout, near: int, far: int) -> None:
         """Margins by where lines begin and end: Qt does not turn them round by itself."""
         is_rtl = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
         left, right = (far, near) if is_rtl else (near, far)
-        layout.setContentsMargins(left, 0, right, bottom)
+        layout.setContentsMargins(left, 0, right, 0)
 
     def _bar_width(self) -> int:
         return min(px(16), self._area.verticalScrollBar().sizeHint().width())
+
+
+def _is_stop(widget: QWidget) -> bool:
+    return bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus)

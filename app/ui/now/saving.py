@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 from app.domain.cautions import CareTexts, Caution, caution_for
 from app.domain.entry import Entry
 from app.domain.errors import DiaryError, Refused
+from app.domain.levels import Level
 from app.domain.person import Person
 from app.domain.safety import USUAL
 from app.store.diary import Diary
 from app.store.people import care_texts
 from app.store.safety import low_line_at
+from app.ui.due.doing import note_shown
 
 if TYPE_CHECKING:
     from app.work.enter import Entered
@@ -62,6 +64,9 @@ def save(
     except DiaryError:
         pass
     caution = caution_for(entered.glucose, care=care, line=low_line)
+    if caution is not None and caution.level in (Level.LOW, Level.VERY_LOW):
+        # It is shown beside the line now, so nobody is reminded of it once more.
+        note_shown(diary, [(person, [f"low-caution/{entered.uid}"])], now=now)
     return Saved(person, line, entered, journal_id, caution)
 
 

@@ -1,0 +1,1 @@
+"""The Plan page: which tests are meant to happen, and what became of them."""
