@@ -102,6 +102,10 @@ def _readers(
         clocks=Clocks(recipe.time_format, slots=slots),
         values=values,
         values_by_unit=ValuesByUnit(values, recipe.off_scale),
+        values_from=tuple(
+            (line, Values(other, written, recipe.off_scale))  # the key stays what the file says
+            for line, other in recipe.unit_from or ()
+        ),
         codes=recipe.codes,
         marks=MarkWords(recipe.marks),
     )
