@@ -45,6 +45,7 @@ VERBS = (
     Kind("kit", "meters, strip vials, control tests, supplies, and what is due", "verbs_kit"),
     Kind("rounding", "whether values typed by hand look rounded, for you alone", "verbs_rounding"),
     Kind("clocks", "which meter's clock looks wrong, and its repair", "verbs_clocks"),
+    Kind("memory", "may a meter's memory be cleared, and when it runs over", "verbs_memory"),
     Kind("hints", "what was written by hand and could be looked at again", "verbs_hints"),
     Kind("explain", "what a figure means, needs and warns of", "verbs_explain"),
     Kind("import", "bring a file of readings in", "verbs_files"),

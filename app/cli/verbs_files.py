@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from app.cli.words import a_day, one_line, plural
 from app.domain.clock import Period
 from app.domain.errors import Refused
-from app.domain.person import LONGEST_NAME
+from app.domain.person import LONGEST_NAME, same_name
 from app.exchange.answers import answered
 from app.exchange.encodings import LARGEST_BYTES, too_large
 from app.exchange.recipe import Recipe
@@ -20,7 +20,10 @@ from app.exchange.recipe_toml import read_recipe
 from app.exchange.table import read_table
 from app.review.clocks import clocks_of
 from app.store.imports import recipe_named
+from app.store.kit_rows import kit_of
 from app.work.bring_in import BroughtIn, File, bring_in, try_file
+from app.work.row_answers import WORDS as WORDS_OF_ROWS
+from app.work.row_answers import row_answers
 from app.work.send_out import export_csv, write_csv
 
 if TYPE_CHECKING:
@@ -39,6 +42,14 @@ def _words_of_import(taken: argparse.ArgumentParser) -> None:
     taken.add_argument("--delimiter", help="answer: comma, semicolon, tab, bar")
     taken.add_argument("--date-order", help="answer: dmy, mdy, ymd")
     taken.add_argument("--unit", help="answer: mg/dL or mmol/L")
+    taken.add_argument("--unit-from", help="answer: 212=mg/dL for a unit that changes, or none")
+    taken.add_argument(
+        "--answer",
+        action="append",
+        default=[],
+        metavar="LINE=WORD",
+        help=f"answer about a row, or all=WORD: {', '.join(WORDS_OF_ROWS)}",
+    )
     taken.add_argument("--json", action="store_true")
     taken.set_defaults(verb=_import)
 
@@ -68,15 +79,17 @@ def _import(asked: Asked) -> int:
             delimiter=options.delimiter,
             date_order=options.date_order,
             unit=options.unit,
+            unit_from=options.unit_from,
         )
         read = read_table(data, recipe, unit_hint=person.unit)
         name = os.fsencode(options.file.name).decode("utf-8", "replace")
-        meter = None if options.meter is None else _meter(options.meter)
+        meter = None if options.meter is None else _meter(diary, options.meter)
         file = File(name, data, read, meter)
+        said = row_answers(options.answer)
         if options.dry_run:
-            found = try_file(diary, person, file, now=around.now)
+            found = try_file(diary, person, file, now=around.now, answers=said)
         else:
-            found = bring_in(diary, person, file, now=around.now, recipe=kept)
+            found = bring_in(diary, person, file, now=around.now, recipe=kept, answers=said)
         suspect = 0
         if meter is not None and not options.dry_run:
             proposals = clocks_of(diary, person).proposals
@@ -98,15 +111,16 @@ def _import(asked: Asked) -> int:
     return 0
 
 
-def _meter(text: str) -> str:
-    """The name of a meter as it will be kept."""
+def _meter(diary: Diary, text: str) -> str:
+    """The name of a meter as the kit has it, or as it will be kept."""
     name = " ".join(text.split())
     if not name or not name.isprintable() or len(name) > LONGEST_NAME:
         raise Refused(
             f"A meter's name has 1 to {LONGEST_NAME} characters that can be printed. "
             "Nothing was changed."
         )
-    return name
+    there = (each.name for each in kit_of(diary).meters if same_name(each.name, name))
+    return next(there, name)
 
 
 def _content(path: Path) -> bytes:
@@ -169,6 +183,13 @@ def _say(asked: Asked, found: BroughtIn, name: str) -> None:
             say(f"  {verdict}, line {problem.line}: {problem.why}   [{text}]")
         if len(problems) > _MOST_SHOWN:
             say(f"  and {len(problems) - _MOST_SHOWN} more {verdict}; see them with --json")
+    if found.linked:
+        say(f"{plural(found.linked, 'row')} already there as written by hand")
+    if found.asked:
+        rows = plural(len(found.asked), "row")
+        say(f"{rows} can be answered about; bring the file in again with the answer:")
+        for question in found.asked[:_MOST_SHOWN]:
+            say(f"  {'   or   '.join(question.words)}")
 
 
 def _as_json(found: BroughtIn) -> dict[str, Any]:
@@ -188,6 +209,16 @@ def _as_json(found: BroughtIn) -> dict[str, Any]:
         "undated": found.undated,
         "flagged": found.flagged,
         "notes": list(found.notes),
+        "linked": found.linked,
+        "asked": [
+            {
+                "line": each.line,
+                "kind": each.kind,
+                "asks": each.asks,
+                "answers": list(each.words),
+            }
+            for each in found.asked
+        ],
         "problems": sorted(problems, key=lambda problem: problem["line"]),
     }
 
