@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import Connection
 
@@ -66,7 +67,7 @@ def link(
     """
     table = schema.metadata.tables[there.table]
     (row,) = rows_with(change.connection, table, "id", [there.id])
-    fields = {"source_key": key, "raw_wall": raw_wall, "raw_code": raw_code}
+    fields: dict[str, Any] = {"source_key": key, "raw_wall": raw_wall, "raw_code": raw_code}
     if there.table == "reading" and meter_id is not None:
         fields |= {"meter_id": meter_id, "memory_order": order}
     change.edit_all(table, [(row, fields)])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -28,7 +28,7 @@ class RowAnswers:
     by_line: Mapping[int, str] = field(default_factory=dict)
     for_all: frozenset[str] = frozenset()
 
-    def word(self, line: int, among: Iterable[str]) -> str | None:
+    def word(self, line: int, among: Sequence[str]) -> str | None:
         """What was said of a row that asks for one of these words; None if nothing was."""
         said = self.by_line.get(line)
         if said in among:
