@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import io
 import os
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -22,6 +23,7 @@ from app.review.clocks import clocks_of
 from app.store.imports import recipe_named
 from app.store.kit_rows import kit_of
 from app.work.bring_in import BroughtIn, File, bring_in, try_file
+from app.work.picked import kept_recipe
 from app.work.row_answers import WORDS as WORDS_OF_ROWS
 from app.work.row_answers import row_answers
 from app.work.send_out import export_csv, write_csv
@@ -31,11 +33,14 @@ if TYPE_CHECKING:
     from app.store.diary import Diary
 
 _MOST_SHOWN = 20
+_NO_RECIPE = "none"
 
 
 def _words_of_import(taken: argparse.ArgumentParser) -> None:
     taken.add_argument("file", type=Path)
-    taken.add_argument("--recipe", metavar="NAME|FILE.toml", help="how this source is to be read")
+    taken.add_argument(
+        "--recipe", metavar="NAME|FILE.toml|none", help="how this source is to be read"
+    )
     taken.add_argument("--meter", metavar="NAME", help="the meter whose memory this is a copy of")
     taken.add_argument("--dry-run", action="store_true", help="say what it would do, write nothing")
     taken.add_argument("--encoding", help="answer: utf-8, cp1252, ...")
@@ -72,7 +77,8 @@ def _import(asked: Asked) -> int:
     options, around = asked.options, asked.around
     data = _content(options.file)
     with asked.person(to_read=options.dry_run) as (diary, person):
-        recipe, kept = _recipe(diary, options.recipe)
+        recipe, kept = _recipe(diary, options.recipe, data)
+        known = recipe is not None and options.recipe is None
         recipe = answered(
             recipe,
             encoding=options.encoding,
@@ -82,6 +88,8 @@ def _import(asked: Asked) -> int:
             unit_from=options.unit_from,
         )
         read = read_table(data, recipe, unit_hint=person.unit)
+        if known:
+            read = replace(read, notes=(_known_words(recipe.name), *read.notes))
         name = os.fsencode(options.file.name).decode("utf-8", "replace")
         meter = None if options.meter is None else _meter(diary, options.meter)
         file = File(name, data, read, meter)
@@ -138,10 +146,22 @@ def _content(path: Path) -> bytes:
     return data
 
 
-def _recipe(diary: Diary, named: str | None) -> tuple[Recipe | None, tuple[str, str] | None]:
+def _known_words(name: str) -> str:
+    return (
+        f'Read by the recipe "{name}", kept for files like this; '
+        f"--recipe {_NO_RECIPE} reads it without."
+    )
+
+
+def _recipe(
+    diary: Diary, named: str | None, data: bytes
+) -> tuple[Recipe | None, tuple[str, str] | None]:
     """The recipe, and its name and text where it is to be kept."""
-    if named is None:
+    if named == _NO_RECIPE:
         return None, None
+    if named is None:
+        known = kept_recipe(diary, data)
+        return (None if known is None else read_recipe(known[1], where=known[0])), None
     if named.endswith(".toml"):
         try:
             text = Path(named).read_text(encoding="utf-8")
@@ -162,7 +182,9 @@ def _recipe(diary: Diary, named: str | None) -> tuple[Recipe | None, tuple[str, 
 def _say(asked: Asked, found: BroughtIn, name: str) -> None:
     say, account = asked.around.say, found.account
     head = "Would be brought in" if asked.options.dry_run else "Brought in"
-    kinds = ", ".join(plural(count, kind) for kind, count in found.kinds.items() if count)
+    kinds = ", ".join(
+        plural(count, kind.replace("_", " ")) for kind, count in found.kinds.items() if count
+    )
     say(f"{head} for {name}: {kinds or 'nothing new'}.")
     say(
         f"{account.seen} rows = {account.new} new + {account.already} already there "

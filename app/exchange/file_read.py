@@ -156,6 +156,8 @@ class FileRead:
     encoding: str | None = None
     delimiter: str | None = None
     columns: tuple[str, ...] = ()
+    roles: tuple[tuple[str, int], ...] = ()  # what each column is, by its place from 0
+    signature: str = ""  # what files of one source have in common; empty where nothing is
     notes: tuple[str, ...] = ()
 
     @property

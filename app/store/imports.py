@@ -177,15 +177,18 @@ def has_copy(
     return found is not None and tuple(found) == (there, refused, held, there + refused + held)
 
 
-def keep_recipe(change: Change, name: str, spec: str) -> int:
-    """Keep a recipe under its name, in place of an older one of that name; returns its id."""
+def keep_recipe(change: Change, name: str, spec: str, signature: str | None) -> int:
+    """Keep a recipe under its name, in place of an older one of that name; returns its id.
+
+    `signature` is what the next file of that source will be known by.
+    """
     table = schema.recipe
     found = change.connection.execute(
         select(table.c.id).where(table.c.name == name, table.c.deleted_at.is_(None))
     ).scalar()
     if found is None:
-        return change.add(table, name=name, spec=spec)
-    change.edit(table, found, spec=spec)
+        return change.add(table, name=name, spec=spec, signature=signature)
+    change.edit(table, found, spec=spec, signature=signature)
     return int(found)
 
 
@@ -195,6 +198,25 @@ def recipe_named(connection: Connection, name: str) -> str | None:
     return connection.execute(
         select(table.c.spec).where(table.c.name == name, table.c.deleted_at.is_(None))
     ).scalar()
+
+
+def recipe_signed(connection: Connection, signatures: Sequence[str]) -> tuple[str, str] | None:
+    """Name and text of the recipe that was kept last for files with one of these signatures."""
+    table = schema.recipe
+    wanted = [each for each in signatures if each]
+    found = connection.execute(
+        select(table.c.name, table.c.spec)
+        .where(table.c.signature.in_(wanted), table.c.deleted_at.is_(None))
+        .order_by(table.c.rev.desc(), table.c.id.desc())
+    ).first()
+    return None if found is None else (str(found[0]), str(found[1]))
+
+
+def recipes_kept(connection: Connection) -> list[str]:
+    """The names of all recipes that are kept."""
+    table = schema.recipe
+    names = select(table.c.name).where(table.c.deleted_at.is_(None)).order_by(table.c.name)
+    return list(connection.execute(names).scalars())
 
 
 def meter_named(change: Change, person: Person, name: str, unit: str, zone: str) -> int:

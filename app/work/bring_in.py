@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -33,6 +33,9 @@ from app.work.row_answers import (
     odd_question,
     with_answers,
 )
+
+Step = Callable[[int, int], None]  # rows written, rows in all
+_AT_ONCE = 5000  # rows between two reports of progress
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +129,7 @@ def bring_in(
     now: datetime,
     recipe: tuple[str, str] | None,
     answers: RowAnswers = NO_ANSWERS,
+    step: Step | None = None,
 ) -> BroughtIn:
     """Bring a file in: the whole of it or, if anything fails, nothing.
 
@@ -135,6 +139,9 @@ def bring_in(
         Name and TOML text of the recipe, to be kept for the next file of that source.
     answers : RowAnswers
         What a person said of single rows.
+    step : callable, optional
+        Told how many rows are written, of how many; what it raises stops the import, and nothing
+        was changed.
 
     Raises
     ------
@@ -171,7 +178,7 @@ def bring_in(
             already=account.already,
             refused=account.refused,
             held=account.held,
-            recipe_id=imports.keep_recipe(change, *recipe) if recipe else None,
+            recipe_id=_kept(change, recipe, file.read),
             newest_raw=_newest(plan),
             zone=zone,
             meter_id=fresh.memory_meter(_unit_of(file.read, person)),
@@ -179,7 +186,7 @@ def bring_in(
         change.names_import(batch, {"file": file.name, "new": account.new})
         imports.write_account(change, batch, found.refused, found.held)
         fresh.batch = batch
-        _write(change, fresh, plan, rows.placed)
+        _write(change, fresh, plan, rows.placed, step)
     return found
 
 
@@ -242,6 +249,10 @@ def _account(read: FileRead, plan: Plan, odd: tuple[RowQuestion, ...]) -> Brough
     )
 
 
+def _kept(change: Change, recipe: tuple[str, str] | None, read: FileRead) -> int | None:
+    return None if recipe is None else imports.keep_recipe(change, *recipe, read.signature or None)
+
+
 def _unit_of(read: FileRead, person: Person) -> str:
     """The unit of a copied memory: that of its first reading."""
     units = (row.glucose.unit.value for row in read.rows if isinstance(row, ReadingRow))
@@ -253,7 +264,13 @@ def _newest(plan: Plan) -> str | None:
     return max(walls, default=None)
 
 
-def _write(change: Change, fresh: ImportRows, plan: Plan, placed: Sequence[Placed]) -> None:
+def _write(
+    change: Change,
+    fresh: ImportRows,
+    plan: Plan,
+    placed: Sequence[Placed],
+    step: Step | None,
+) -> None:
     fresh.orders = memory_numbers(change, placed, fresh.meter_of)
     records: list[tuple[int, str, str, bytes]] = []
     drawn = imports.new_uids(len(plan.new))
@@ -271,7 +288,11 @@ def _write(change: Change, fresh: ImportRows, plan: Plan, placed: Sequence[Place
         returned[each.row.kind].append((*fresh.values(each), row_id))
         records.append((each.row.line, "new", each.row.kind, uid))
     for table, columns in TABLES.items():
-        imports.insert_rows(change, table, columns, fresh.rows[table])
+        rows = fresh.rows[table]
+        for start in range(0, len(rows), _AT_ONCE):
+            imports.insert_rows(change, table, columns, rows[start : start + _AT_ONCE])
+            if step is not None:
+                step(min(start + _AT_ONCE, len(rows)), len(rows))
         imports.bring_back(change, table, columns, returned[table])
     imports.insert_rows(change, "note", ("tbl", "row_uid", "text"), fresh.notes)
     imports.insert_rows(change, "tag_on", ("tag_id", "tbl", "row_uid"), fresh.tags)
