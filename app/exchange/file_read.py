@@ -157,6 +157,7 @@ class FileRead:
     delimiter: str | None = None
     columns: tuple[str, ...] = ()
     roles: tuple[tuple[str, int], ...] = ()  # what each column is, by its place from 0
+    date_order: str | None = None  # dmy, mdy, ymd; None where it is asked or a format says it
     signature: str = ""  # what files of one source have in common; empty where nothing is
     notes: tuple[str, ...] = ()
 

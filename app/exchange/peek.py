@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice
 
 from app.domain.errors import Question
-from app.exchange.columns import columns_by_words
+from app.domain.numerals import plain_number
+from app.exchange.columns import columns_by_words, role_of_title
+from app.exchange.dates import looks_like_date
 from app.exchange.delimiters import find_delimiter
 from app.exchange.encodings import decoded
 from app.exchange.recipe import Recipe
 from app.exchange.records import Sheet, lines_of
+from app.exchange.times import clock_time
 
 _LOOKED_AT = 30  # records
 
@@ -23,7 +27,8 @@ class Peek:
     """The text of a file, and its first records where it could be cut.
 
     `records` are (line from 1, fields); `first` is the place among them where the table begins, the
-    first of the commonest width; `roles` the columns that plain words in a title tell, from 0.
+    first of the commonest width; `roles` is a guess at what the columns are, from 0: by plain words
+    in the titles, else by what stands in them.
     """
 
     encoding: str | None = None
@@ -76,7 +81,44 @@ def peek_at(data: bytes, recipe: Recipe) -> Peek:
             return Peek(
                 text.encoding, tuple(lines), delimiter, records, at, tuple(known.at.items())
             )
-    return Peek(text.encoding, tuple(lines), delimiter, records, first)
+    rows = [fields for _, fields in records[first:]]
+    roles = _guessed(rows) if rows else {}
+    return Peek(text.encoding, tuple(lines), delimiter, records, first, tuple(roles.items()))
+
+
+def _guessed(rows: Sequence[Sequence[str]]) -> dict[str, int]:
+    """What the columns could be, from the title of each, else from what most of its fields are."""
+    found: dict[str, int] = {}
+    titles, width = rows[0], len(rows[0])
+    for place in range(width):
+        role = role_of_title(titles[place])
+        if role is not None:
+            found.setdefault(role, place)
+    for place in range(width):
+        if place in found.values():
+            continue
+        kinds = Counter(_kind(row[place]) for row in rows if place < len(row))
+        kind, count = kinds.most_common(1)[0]
+        if kind and 2 * count > len(rows):
+            found.setdefault(kind, place)
+    if "datetime" in found:
+        found.pop("date", None)
+        found.pop("time", None)
+    return found
+
+
+def _kind(field: str) -> str:
+    """What a field looks like; a number with a decimal is a value, a whole one may be a number."""
+    text = field.strip()
+    if looks_like_date(text):
+        return "date"
+    if ":" in text and clock_time(text) is not None:
+        return "time"
+    day, *rest = re.split("[ T]", text, maxsplit=1)
+    if rest and looks_like_date(day) and clock_time(rest[0]) is not None:
+        return "datetime"
+    plain = plain_number(text)
+    return "value" if plain is not None and "." in plain else ""
 
 
 def signature(titles: Sequence[str], delimiter: str) -> str:

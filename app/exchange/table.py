@@ -82,6 +82,7 @@ def _read(table: Table, recipe: Recipe, text: Decoded, hint: Unit | None) -> Fil
         delimiter=table.sheet.delimiter,
         columns=tuple(title.strip() for title in columns.titles),
         roles=tuple(columns.at.items()),
+        date_order=order,
         signature=signature(columns.titles, table.sheet.delimiter),
     )
     if about.questions:

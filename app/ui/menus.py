@@ -49,6 +49,9 @@ class Menus(QObject):
         self._people = self._menus["diary"].addMenu(self.tr("Person"))
         self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
+        self.bring_in = self._add(
+            "diary", self.tr("Import…"), QKeySequence.StandardKey.Open, window.ask_for_file
+        )
         self.check = self._add("diary", self.tr("Check the file"), "Ctrl+K", self._on_check)
         self._menus["diary"].addSeparator()
         self._add("diary", self.tr("Close"), "Ctrl+Q", window.close)
@@ -57,7 +60,8 @@ class Menus(QObject):
         self._fill_go()
         self._add("help", self.tr("Cautions"), "F1", self._on_cautions)
         self._add("help", self.tr("About Thimblebook"), "Shift+F1", self._on_about)
-        for action in (self.add_person, self.settings, self.check, self.undo):
+        self._of_diary = (self.add_person, self.settings, self.bring_in, self.check, self.undo)
+        for action in self._of_diary:
             action.setEnabled(False)
 
     def fill(self, session: Session) -> None:
@@ -71,7 +75,7 @@ class Menus(QObject):
         self._undoing = Job(self)
         self._undoing.answered.connect(self._on_undone)
         self._undoing.failed.connect(self._on_failed)
-        for action in (self.add_person, self.settings, self.check, self.undo):
+        for action in self._of_diary:
             action.setEnabled(True)
         session.person_changed.connect(self._list_people)
         self._list_people()

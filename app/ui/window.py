@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QSettings, Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
+from PySide6.QtCore import QEvent, QMimeData, QObject, QSettings, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QFrame,
@@ -53,6 +53,7 @@ class Window(QMainWindow):
         super().__init__()
         self.setWindowTitle("Thimblebook")
         self.setMinimumSize(*SMALLEST)
+        self.setAcceptDrops(True)
         self.menus = Menus(self)
         self.remember = remember
         self.session: Session | None = None
@@ -166,6 +167,24 @@ class Window(QMainWindow):
             self._introduce(key, made)
         return self._made[key]
 
+    def ask_for_file(self) -> None:
+        """Ask which file to bring in, and begin with it."""
+        from app.ui.bring_in.picking import ask_for_file
+
+        if self.session is not None and self.session.has_person:
+            ask_for_file(self, self.bring_in)
+
+    def bring_in(self, path: Path) -> None:
+        """Begin to bring a file in, on the Readings page."""
+        from app.ui.readings.page import ReadingsPage
+
+        if self.session is None or not self.session.has_person:
+            return
+        page = self.page(ReadingsPage.key)
+        self.show_page(ReadingsPage.key)
+        if isinstance(page, ReadingsPage):
+            page.bring_in(path)
+
     def focus_entry(self) -> None:
         """Put the focus into the entry line."""
         take = getattr(self._now, "take_focus", None)
@@ -179,6 +198,16 @@ class Window(QMainWindow):
             self.page(PAGES[self.tabs.currentIndex()].key).take_focus()
         else:
             self.focus_entry()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if _dropped(event.mimeData()) is not None and self.session is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        path = _dropped(event.mimeData())
+        if path is not None:
+            event.acceptProposedAction()
+            self.bring_in(path)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         # The window itself is never painted under an opaque child: the child tells of the paint.
@@ -282,6 +311,12 @@ class Window(QMainWindow):
         self._settings.setValue("size", self.size())
         self._settings.setValue("page", PAGES[self.tabs.currentIndex()].key)
         self._settings.sync()
+
+
+def _dropped(data: QMimeData) -> Path | None:
+    """The one file of this computer that is being dropped."""
+    files = [url.toLocalFile() for url in data.urls() if url.isLocalFile()]
+    return Path(files[0]) if len(files) == 1 else None
 
 
 def _take_out(stack: QStackedWidget, widget: QWidget | None) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -67,6 +67,7 @@ class BroughtIn:
     notes: tuple[str, ...]
     asked: tuple[RowQuestion, ...] = ()
     linked: int = 0  # rows that are one with a result written by hand
+    written: bool = field(default=False, compare=False)  # whether anything was
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +188,7 @@ def bring_in(
         imports.write_account(change, batch, found.refused, found.held)
         fresh.batch = batch
         _write(change, fresh, plan, rows.placed, step)
-    return found
+    return replace(found, written=True)
 
 
 def _looked_at(

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from app.domain.errors import NeedsAnswer, Question, Refused
 from app.domain.person import Person
 from app.exchange.answers import answered
-from app.exchange.file_read import FileRead, Row
+from app.exchange.file_read import ControlRow, FileRead, ReadingRow, Row
 from app.exchange.peek import Peek, peek_at
 from app.exchange.recipe import Recipe
 from app.exchange.recipe_text import recipe_text
@@ -19,8 +19,10 @@ from app.exchange.table import as_text, read_table
 from app.exchange.unknown_words import UnknownWord, explained, unknown_words
 from app.store import imports
 from app.store.diary import Diary
+from app.store.kit_rows import kit_of
 from app.work.bring_in import BroughtIn, File, Step, bring_in, look_at_file
 from app.work.file_times import Moment
+from app.work.kit_named import own_kit
 from app.work.row_answers import NO_ANSWERS, RowAnswers
 
 NEW, ALREADY, ONE, ASKED, HELD, REFUSED = "new", "already", "one", "asked", "held", "refused"
@@ -74,6 +76,8 @@ class LookedAtPicked:
     found: BroughtIn | None = None
     rows: tuple[RowLine, ...] = ()
     unknown: tuple[UnknownWord, ...] = ()
+    meters: tuple[str, ...] = ()
+    units: tuple[str, ...] = ()
 
 
 def look_at_picked(
@@ -91,7 +95,11 @@ def look_at_picked(
     if wish.columns is not None:
         recipe = _with_columns(recipe, peek, wish.columns)
     read = read_table(data, recipe, unit_hint=person.unit)
-    looked = LookedAtPicked(peek, read, recipe, kept, read.questions)
+    own = own_kit(kit_of(diary), person).meters
+    meters = tuple(dict.fromkeys(each.name for each in own))
+    looked = LookedAtPicked(
+        peek, read, recipe, kept, read.questions, meters=meters, units=_units(read)
+    )
     if read.questions:
         return looked
     file = File(name, data, read, wish.meter)
@@ -146,7 +154,8 @@ def bring_in_picked(
     if wish.columns is not None:
         recipe = _with_columns(recipe, peek_at(as_text(data), recipe), wish.columns)
     if wish.remember is not None and kept is None:
-        recipe = replace(recipe, name=wish.remember, source=wish.remember)
+        # The source stays as it was: else rows that came in before would all be new ones.
+        recipe = replace(recipe, name=wish.remember)
     read = read_table(data, recipe, unit_hint=person.unit)
     text = None
     if wish.remember is not None and not read.ours:
@@ -196,6 +205,12 @@ def _settled(recipe: Recipe, read: FileRead) -> Recipe:
         encoding=recipe.encoding or read.encoding,
         delimiter=recipe.delimiter or read.delimiter,
     )
+
+
+def _units(read: FileRead) -> tuple[str, ...]:
+    """The units that the results of a file have."""
+    found = {row.glucose.unit for row in read.rows if isinstance(row, ReadingRow | ControlRow)}
+    return tuple(sorted(unit.value for unit in found))
 
 
 def _line(each: RowLine) -> int:
