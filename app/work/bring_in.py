@@ -188,6 +188,9 @@ def bring_in(
         imports.write_account(change, batch, found.refused, found.held)
         fresh.batch = batch
         _write(change, fresh, plan, rows.placed, step)
+    # One after the other: freed all at once at the end, they would hold up every other thread.
+    for held in (*fresh.rows.values(), plan.new, plan.already, rows.placed):
+        held.clear()
     return replace(found, written=True)
 
 

@@ -28,6 +28,9 @@ from app.work.row_answers import NO_ANSWERS, RowAnswers
 NEW, ALREADY, ONE, ASKED, HELD, REFUSED = "new", "already", "one", "asked", "held", "refused"
 
 
+_AT_ONCE = 2000  # rows that are freed between two looks at what other threads want
+
+
 @dataclass(frozen=True, slots=True)
 class Wish:
     """What the person said of a file; None where the file itself is to say it.
@@ -74,7 +77,7 @@ class LookedAtPicked:
     recipe_name: str | None
     questions: tuple[Question, ...] = ()
     found: BroughtIn | None = None
-    rows: tuple[RowLine, ...] = ()
+    rows: list[RowLine] = field(default_factory=list)
     unknown: tuple[UnknownWord, ...] = ()
     meters: tuple[str, ...] = ()
     units: tuple[str, ...] = ()
@@ -126,7 +129,7 @@ def look_at_picked(
     return replace(
         looked,
         found=seen.found,
-        rows=tuple(rows),
+        rows=rows,
         unknown=tuple(unknown_words(read, recipe)),
     )
 
@@ -162,6 +165,13 @@ def bring_in_picked(
         text = (recipe.name, recipe_text(_settled(recipe, read)))
     file = File(name, data, read, wish.meter)
     return bring_in(diary, person, file, now=now, recipe=text, answers=wish.answers, step=step)
+
+
+def let_go(looked: LookedAtPicked) -> None:
+    """Free the rows of a file piece by piece: all at once, other threads would wait for it."""
+    for rows in (looked.rows, looked.read.rows):
+        while rows:
+            del rows[-_AT_ONCE:]
 
 
 def kept_recipe(diary: Diary, data: bytes) -> tuple[str, str] | None:

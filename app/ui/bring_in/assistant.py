@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -129,7 +130,7 @@ class Assistant(QWidget):
         here = QApplication.focusWidget()
         # The box of a question goes with its answer; so does the focus, unless it was elsewhere.
         moves = here is None or (self.isAncestorOf(here) and not self._is_choosing(here))
-        self._looked = looked
+        before, self._looked = self._looked, looked
         person = self._person or self._session.person
         self.choices.show_file(looked, self._wish, self._session.persons, person)
         self.choices.show()
@@ -138,6 +139,8 @@ class Assistant(QWidget):
             self.panel.show()
         self._show_rows(looked, person)
         self._show_question(looked)
+        if before is not None:
+            self.doing.let_go(before)
         self.head.set_subtitle(head_words(looked, self._picked.name))
         self.ends.show_looked(looked, self._wish)
         if moves:
@@ -206,18 +209,20 @@ class Assistant(QWidget):
     # What is shown.
 
     def _let_go(self) -> None:
-        self._picked = self._looked = None
+        before, self._looked, self._picked = self._looked, None, None
         self.trouble.say("")
         if self._session.has_person:
             self.model.show((), (), self._session.person, self._session.today())
         for part in (self.choices, self.panel, self.account):
             part.hide()
+        if before is not None:
+            self.doing.let_go(before)
         self._put_box(None)
         self.ends.show_nothing()
 
     def _show_rows(self, looked: LookedAtPicked, person: Person) -> None:
-        rows, lines = looked.rows, looked.peek.lines
-        wanted = ALL
+        rows: Sequence[RowLine] = looked.rows
+        lines, wanted = looked.peek.lines, ALL
         if looked.found is None:
             self.account.hide()
             shown = enumerate(lines[:_RAW_ROWS], 1)

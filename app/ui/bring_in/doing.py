@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import gc
+import sys
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from threading import Event
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
@@ -15,7 +18,10 @@ from app.exchange.encodings import LARGEST_BYTES, too_large
 from app.ui.bring_in.words import tr
 from app.ui.job import Job
 from app.ui.session import Session
-from app.work.picked import Wish, bring_in_picked, look_at_picked
+from app.work.picked import LookedAtPicked, Wish, bring_in_picked, let_go, look_at_picked
+
+_Found = TypeVar("_Found")
+_LET_BY_SECONDS = 0.0005
 
 
 class StoppedError(DiaryError):
@@ -48,6 +54,7 @@ class Doing(QObject):
         self._session = session
         self._stop = Event()
         self._opening, self._looking, self._saving = Job(self), Job(self), Job(self)
+        self._freeing = Job(self)
         for job, answered in (
             (self._opening, self.opened),
             (self._looking, self.looked),
@@ -76,6 +83,7 @@ class Doing(QObject):
         session = self._session
         self._looking.start(
             partial(
+                _quietly,
                 look_at_picked,
                 session.diary,
                 person,
@@ -92,6 +100,7 @@ class Doing(QObject):
         self._stop.clear()
         self._saving.start(
             partial(
+                _quietly,
                 bring_in_picked,
                 session.diary,
                 person,
@@ -102,6 +111,10 @@ class Doing(QObject):
                 step=self._step,
             )
         )
+
+    def let_go(self, looked: LookedAtPicked) -> None:
+        """Free what a look at a file brought, off the GUI thread."""
+        self._freeing.start(partial(let_go, looked))
 
     def stop(self) -> None:
         """Stop a save, of which nothing is kept then."""
@@ -115,6 +128,25 @@ class Doing(QObject):
 
     def _on_busy(self, _busy: bool) -> None:
         self.busy_changed.emit(self.busy)
+
+
+def _quietly(does: Callable[..., _Found], *with_: object, **more: object) -> _Found:
+    """Call so that the window is held up as little as can be.
+
+    The collector of rubbish looks at every object of a large file over and over, and meanwhile no
+    thread moves on; what is there at the end it leaves alone for ever. And at each of its calls
+    into Qt, the thread that paints waits until this one is asked to let it by: half a millisecond
+    instead of five.
+    """
+    usual = sys.getswitchinterval()
+    gc.disable()
+    sys.setswitchinterval(_LET_BY_SECONDS)
+    try:
+        return does(*with_, **more)
+    finally:
+        sys.setswitchinterval(usual)
+        gc.freeze()
+        gc.enable()
 
 
 def _read(path: Path) -> Picked:
