@@ -11,7 +11,7 @@ from app.domain.glucose import Bound, Unit
 from app.domain.marks import Mark
 from app.exchange import recipe as recipe_module
 from app.exchange.answers import answered
-from app.exchange.recipe import DoseAs, EventAs, LeftOut, MarkAs, Recipe
+from app.exchange.recipe import ControlAs, DoseAs, EventAs, LeftOut, MarkAs, Recipe
 from app.exchange.recipe_toml import read_recipe
 
 
@@ -26,7 +26,8 @@ def test_the_documented_recipe_is_one() -> None:
     assert recipe.codes["B2"] == MarkAs(Mark.AFTER_BREAKFAST, 120)
     assert recipe.codes["I"] == DoseAs("regular insulin", "U")
     assert recipe.codes["M"] == EventAs("meal", "larger")
-    assert recipe.codes["C"] == LeftOut("control test")
+    assert recipe.codes["C"] == ControlAs("normal")
+    assert recipe.codes["X"] == LeftOut("ketone test")
     assert recipe.off_scale.words["under"] is Bound.BELOW
     assert recipe.off_scale.low_limit == "1.1"
     assert recipe.marks["nuchter"] is Mark.WAKING

@@ -26,6 +26,7 @@ from app.store.plans import plans_of
 from app.ui.autostart import autostart
 from app.ui.controls import Notice
 from app.ui.plan.acts import Act
+from app.ui.plan.body import PlanBody
 from app.ui.plan.calendar_dialog import CalendarDialog
 from app.ui.plan.history_dialog import HistoryDialog
 from app.ui.plan.page import PlanPage
@@ -102,6 +103,12 @@ def go_to(window: Window, mark: Mark, day: date) -> None:
         QTest.keyClick(grid, Qt.Key.Key_Down if down > 0 else Qt.Key.Key_Up)
     while (right := column - grid.currentIndex().column()) != 0:
         QTest.keyClick(grid, Qt.Key.Key_Right if right > 0 else Qt.Key.Key_Left)
+
+
+def mark_spoken_of(body: PlanBody) -> Mark:
+    """The mark of the test that the bar speaks of."""
+    assert body.bar.planned is not None
+    return body.bar.planned.mark
 
 
 def read_of(window: Window):  # type: ignore[no-untyped-def]  # a PlanGrid
@@ -346,10 +353,9 @@ def test_the_list_of_the_day_speaks_of_the_same_test(window: Window) -> None:
 
     body.tests.setFocus()
 
-    assert body.bar.planned is not None
-    assert body.bar.planned.mark is Mark.BEDTIME
+    assert mark_spoken_of(body) is Mark.BEDTIME
     QTest.keyClick(body.tests, Qt.Key.Key_Up)
-    assert body.bar.planned.mark is Mark.WAKING
+    assert mark_spoken_of(body) is Mark.WAKING
 
 
 # What is done with the plan.

@@ -46,6 +46,7 @@ VERBS = (
     Kind("kit", "meters, strip vials, control tests, supplies, and what is due", "verbs_kit"),
     Kind("rounding", "whether values typed by hand look rounded, for you alone", "verbs_rounding"),
     Kind("clocks", "which meter's clock looks wrong, and its repair", "verbs_clocks"),
+    Kind("memory", "may a meter's memory be cleared, and when it runs over", "verbs_memory"),
     Kind("hints", "what was written by hand and could be looked at again", "verbs_hints"),
     Kind("plan", "which tests are meant to happen, what was kept, a calendar file", "verbs_plan"),
     Kind("due", "what is due and to come", "verbs_due"),

@@ -6,6 +6,7 @@ import codecs
 from dataclasses import replace
 
 from app.domain.errors import Refused
+from app.domain.glucose import Unit
 from app.exchange.recipe import DELIMITERS, ORDERS, Recipe
 from app.exchange.units import unit_named
 
@@ -38,6 +39,7 @@ def answered(
     delimiter: str | None = None,
     date_order: str | None = None,
     unit: str | None = None,
+    unit_from: str | None = None,
 ) -> Recipe:
     """The recipe (or none) with a person's answers for this one file put in.
 
@@ -63,7 +65,23 @@ def answered(
         if named is None:
             raise Refused(f'"{unit}" is no unit of glucose; say mg/dL or mmol/L.')
         recipe = replace(recipe, unit=named, unit_settled=True)
+    if unit_from is not None:
+        recipe = replace(recipe, unit_from=_turns(unit_from))
     return recipe
+
+
+def _turns(text: str) -> tuple[tuple[int, Unit], ...]:
+    """From which lines on the unit is another one, from text such as "212=mg/dL,240=mmol/L"."""
+    if text.strip().casefold() == "none":
+        return ()
+    found = []
+    for part in text.split(","):
+        line, _, word = part.partition("=")
+        unit = unit_named(word)
+        if unit is None or not (line.strip().isascii() and line.strip().isdigit()):
+            raise Refused(f'"{part}" says no line and unit; say for instance 212=mg/dL, or none.')
+        found.append((int(line), unit))
+    return tuple(sorted(found))
 
 
 def _encoding(name: str) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from app.domain.errors import Question, Refused
 from app.domain.glucose import Unit
 from app.exchange.recipe import Recipe
-from app.exchange.units import unit_within
+from app.exchange.units import unit_named, unit_within
 
 _WORDS = {
     "date": "date|day|measurement date|reading date|test date",
@@ -98,6 +98,14 @@ def columns_by_words(titles: Sequence[str]) -> Columns | Question | None:
     if "value" not in at or not {"date", "datetime"} & at.keys():
         return None
     return _with_unit(at, titles, len(titles))
+
+
+def role_of_title(title: str) -> str | None:
+    """What the plain words of one title tell; a title that is a unit alone tells a value."""
+    role = _role(title)
+    if role is None and unit_named(_BRACKETS.sub(" ", title)) is not None:
+        return "value"
+    return role
 
 
 def columns_question(titles: Sequence[str], why: str) -> Question:

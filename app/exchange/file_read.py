@@ -112,7 +112,31 @@ class EventRow(NamedTuple):
         return "event"
 
 
-Row = ReadingRow | DoseRow | EventRow
+class ControlRow(NamedTuple):
+    """A result with control solution: it tests the meter and is no glucose of anybody.
+
+    `level` of the solution is None where the file does not say it.
+    """
+
+    line: int
+    wall: datetime | None
+    precision: str
+    raw_wall: str | None
+    raw_value: str | None
+    raw_unit: str | None
+    code: str | None
+    note: str | None
+    held: str | None
+    glucose: Glucose
+    level: str | None
+
+    @property
+    def kind(self) -> str:
+        """The kind of entry, as the account counts it."""
+        return "control_test"
+
+
+Row = ReadingRow | DoseRow | EventRow | ControlRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +156,9 @@ class FileRead:
     encoding: str | None = None
     delimiter: str | None = None
     columns: tuple[str, ...] = ()
+    roles: tuple[tuple[str, int], ...] = ()  # what each column is, by its place from 0
+    date_order: str | None = None  # dmy, mdy, ymd; None where it is asked or a format says it
+    signature: str = ""  # what files of one source have in common; empty where nothing is
     notes: tuple[str, ...] = ()
 
     @property

@@ -36,7 +36,8 @@ code = "Kind"                # also: unit, mark, minutes_after, note, tags, site
 "I" = { dose = "regular insulin", unit = "U" }
 "M" = { event = "meal", level = "larger" }
 "S" = { event = "symptom", text = "shaky" }
-"C" = { leave_out = "control test" }
+"C" = { control = "normal" } # a control test of that level; "any" where the file doesn't say it
+"X" = { leave_out = "ketone test" }
 
 [marks]                      # words of the mark column beyond the plain ones
 "nuchter" = "waking"
@@ -99,13 +100,20 @@ class EventAs:
 
 
 @dataclass(frozen=True, slots=True)
+class ControlAs:
+    """A code of the file that says: a test with control solution of this level, None for any."""
+
+    level: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class LeftOut:
     """A code of the file whose rows are no part of a diary, with the reason."""
 
     why: str
 
 
-Meaning = MarkAs | DoseAs | EventAs | LeftOut
+Meaning = MarkAs | DoseAs | EventAs | ControlAs | LeftOut
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +136,9 @@ class OffScale:
 class Recipe:
     """How to read one source's files; the keys of the TOML file, typed.
 
-    `unit_settled` says that a person gave the unit for this file, against what its header says.
+    `unit_settled` says that a person gave the unit for this file, against what its header says;
+    `unit_from` from which lines on it is another one, () for one unit throughout, None if nobody
+    said so. Both are answers for one file and no part of the TOML text.
     """
 
     name: str = "file"
@@ -139,6 +149,7 @@ class Recipe:
     header: bool | None = None
     unit: Unit | None = None
     unit_settled: bool = False
+    unit_from: tuple[tuple[int, Unit], ...] | None = None
     date_format: str | None = None
     date_order: str | None = None
     time_format: str | None = None

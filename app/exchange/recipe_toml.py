@@ -18,6 +18,7 @@ from app.exchange.recipe import (
     EVENTS,
     ORDERS,
     ROLES,
+    ControlAs,
     DoseAs,
     EventAs,
     LeftOut,
@@ -51,6 +52,7 @@ _CODE_KEYS = {
     "mark": ("mark", "minutes_after"),
     "dose": ("dose", "unit", "kind"),
     "event": ("event", "level", "text"),
+    "control": ("control",),
     "leave_out": ("leave_out",),
 }
 
@@ -191,6 +193,8 @@ def _meaning(code: str, entry: _Given, codes: _Given) -> Meaning:
         return DoseAs(word, entry.text("unit") or "U", entry.text("kind"))
     if kind == "leave_out":
         return LeftOut(word)
+    if kind == "control":
+        return ControlAs(None if word == "any" else word)
     return EventAs(entry.one_of("event", EVENTS) or word, entry.text("level"), entry.text("text"))
 
 

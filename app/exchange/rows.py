@@ -9,13 +9,23 @@ from app.domain.errors import Problem
 from app.exchange.beside import beside_reader
 from app.exchange.columns import Columns
 from app.exchange.dates import Dates
-from app.exchange.file_read import DoseRow, EventRow, More, ReadingRow, Row, RowRefused
+from app.exchange.file_read import (
+    ControlRow,
+    DoseRow,
+    EventRow,
+    More,
+    ReadingRow,
+    Row,
+    RowRefused,
+)
 from app.exchange.mark_words import MarkWords
 from app.exchange.moments import Split, moment_reader
-from app.exchange.recipe import DoseAs, EventAs, LeftOut, MarkAs, Meaning
+from app.exchange.recipe import ControlAs, DoseAs, EventAs, LeftOut, MarkAs, Meaning
 from app.exchange.records import Sheet, problem_at
 from app.exchange.times import Clocks
 from app.exchange.values import Amounts, Measured, Values, ValuesByUnit
+
+_NO_LINE = 1 << 62
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +37,7 @@ class Readers:
     clocks: Clocks
     values: Values
     values_by_unit: ValuesByUnit
+    values_from: tuple[tuple[int, Values], ...]  # from these lines on, in the other unit
     codes: Mapping[str, Meaning]
     marks: MarkWords
 
@@ -46,12 +57,17 @@ def read_rows(
     measured, beside = _measured(columns, readers), beside_reader(columns, readers.marks)
     meanings, amounts, unmarked = _Meanings(readers.codes), Amounts(), MarkAs()
     by_offset: dict[int, More] = {}
+    turns = list(reversed(readers.values_from))
+    turn_at = turns[-1][0] if turns else _NO_LINE
     records = sheet.records(problems, date_at=columns.date_at)
     if titled:
         next(records)
     # Rows are made by position, and the caches are asked here without a call between: this loop is
     # what bringing in a file of years costs.
     for line, fields in records:
+        while line >= turn_at:
+            measured = _in_one_unit(turns.pop()[1], value_at)
+            turn_at = turns[-1][0] if turns else _NO_LINE
         try:
             if len(fields) != width:
                 fields = _fitted(fields, width)
@@ -82,6 +98,12 @@ def read_rows(
                     EventRow(line, wall, precision, raw_wall, text, None, code, note, None,
                              meaning.kind, meaning.level, meaning.text)
                 )  # fmt: skip
+            elif type(meaning) is ControlAs:
+                glucose, held, raw_unit = measured(fields)
+                rows.append(
+                    ControlRow(line, wall, precision, raw_wall, text, raw_unit, code, note, held,
+                               glucose, meaning.level)
+                )  # fmt: skip
         except RowRefused as refused:
             if any(map(str.strip, fields)):
                 problems.append(problem_at(line, sheet.delimiter.join(fields), str(refused)))
@@ -110,8 +132,12 @@ def _measured(columns: Columns, readers: Readers) -> Callable[[list[str]], Measu
     value_at, unit_at = columns.at["value"], columns.at.get("unit")
     values, by_unit = readers.values, readers.values_by_unit
     if unit_at is None:
-        return lambda fields: values[fields[value_at]]
+        return _in_one_unit(values, value_at)
     return lambda fields: by_unit[fields[unit_at]][fields[value_at]]
+
+
+def _in_one_unit(values: Values, value_at: int) -> Callable[[list[str]], Measured]:
+    return lambda fields: values[fields[value_at]]
 
 
 def _fitted(fields: list[str], width: int) -> list[str]:

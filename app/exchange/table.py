@@ -13,9 +13,11 @@ from app.exchange.encodings import Decoded, decoded
 from app.exchange.file_read import FileRead
 from app.exchange.layout import Table, find_table
 from app.exchange.mark_words import MarkWords
+from app.exchange.peek import signature
 from app.exchange.recipe import Recipe
 from app.exchange.records import lines_of
 from app.exchange.rows import Readers, read_rows
+from app.exchange.spreadsheet import is_spreadsheet, sheet_as_csv
 from app.exchange.survey import Survey, column_unit, survey_of
 from app.exchange.times import Clocks, clock_time
 from app.exchange.values import Values, ValuesByUnit, check_limits
@@ -45,7 +47,7 @@ def read_table(data: bytes, recipe: Recipe | None, *, unit_hint: Unit | None = N
         For a file that holds no table at all, and a recipe that does not fit the file.
     """
     recipe = recipe or Recipe()
-    text = decoded(data, recipe.encoding)
+    text = decoded(as_text(data), recipe.encoding)
     if isinstance(text, Question):
         return FileRead(questions=(text,), source=recipe.source, zone=recipe.zone)
     lines = lines_of(text.text)
@@ -58,6 +60,11 @@ def read_table(data: bytes, recipe: Recipe | None, *, unit_hint: Unit | None = N
             questions=(found,), source=recipe.source, zone=recipe.zone, encoding=text.encoding
         )
     return _read(found, recipe, text, unit_hint)
+
+
+def as_text(data: bytes) -> bytes:
+    """The bytes of a text file; of a spreadsheet, those of its first sheet as CSV."""
+    return sheet_as_csv(data) if is_spreadsheet(data) else data
 
 
 def _read(table: Table, recipe: Recipe, text: Decoded, hint: Unit | None) -> FileRead:
@@ -74,6 +81,9 @@ def _read(table: Table, recipe: Recipe, text: Decoded, hint: Unit | None) -> Fil
         encoding=text.encoding,
         delimiter=table.sheet.delimiter,
         columns=tuple(title.strip() for title in columns.titles),
+        roles=tuple(columns.at.items()),
+        date_order=order,
+        signature=signature(columns.titles, table.sheet.delimiter),
     )
     if about.questions:
         return about
@@ -102,6 +112,10 @@ def _readers(
         clocks=Clocks(recipe.time_format, slots=slots),
         values=values,
         values_by_unit=ValuesByUnit(values, recipe.off_scale),
+        values_from=tuple(
+            (line, Values(other, written, recipe.off_scale))  # the key stays what the file says
+            for line, other in recipe.unit_from or ()
+        ),
         codes=recipe.codes,
         marks=MarkWords(recipe.marks),
     )

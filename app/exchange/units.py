@@ -12,8 +12,8 @@ from app.domain.numerals import plain_number
 
 # A middle value above 35 is no mmol/L of a living person's diary, one under 20 no mg/dL: meters
 # measure 20 to 600 mg/dL (1.1 to 33.3 mmol/L). A rule of this diary.
-_TOO_HIGH_FOR_MMOL = 35.0
-_TOO_LOW_FOR_MG = 20.0
+TOO_HIGH_FOR_MMOL = 35.0
+TOO_LOW_FOR_MG = 20.0
 _STRAYS = 0.05  # share of values that may contradict the others
 
 _IN_TEXT = re.compile(r"(mg\s*/\s*(?:dl|100\s*ml)|mmol\s*/\s*l)", re.IGNORECASE)
@@ -69,7 +69,7 @@ def settle_unit(
     if stated is None:
         return (fits, None) if fits else (None, _which(numbers, hint))
     middle = _median(numbers)
-    wrong = middle > _TOO_HIGH_FOR_MMOL if stated is Unit.MMOL_L else middle < _TOO_LOW_FOR_MG
+    wrong = middle > TOO_HIGH_FOR_MMOL if stated is Unit.MMOL_L else middle < TOO_LOW_FOR_MG
     return (None, _contradiction(stated, middle)) if wrong else (stated, None)
 
 
@@ -95,12 +95,12 @@ def _numbers(values: Mapping[str, int]) -> Counter[float]:
 def _fitting(numbers: Counter[float]) -> Unit | None:
     """The only unit that the values can have; None where both or neither can."""
     total, middle = numbers.total(), _median(numbers)
-    if middle > _TOO_HIGH_FOR_MMOL:
+    if middle > TOO_HIGH_FOR_MMOL:
         strays = sum(count for number, count in numbers.items() if number < 10)
         return Unit.MG_DL if strays <= _STRAYS * total else None
-    strays = sum(count for number, count in numbers.items() if number > _TOO_HIGH_FOR_MMOL)
+    strays = sum(count for number, count in numbers.items() if number > TOO_HIGH_FOR_MMOL)
     in_parts = any(number % 1 for number in numbers)
-    if middle < _TOO_LOW_FOR_MG and in_parts and strays <= _STRAYS * total:
+    if middle < TOO_LOW_FOR_MG and in_parts and strays <= _STRAYS * total:
         return Unit.MMOL_L
     return None
 

@@ -82,7 +82,7 @@ def stamped(
         for stay in stays
     )
     wall = None if record.wall is None else datetime.fromisoformat(record.wall)
-    by_hand = record.time_from == "typed" and record.raw_wall is not None and wall != shown
+    by_hand = record.time_from in ("now", "typed") and record.raw_wall is not None and wall != shown
     return Stamped(
         id=record.id,
         order=record.order or 0,

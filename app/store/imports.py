@@ -30,6 +30,7 @@ READING = (
 )
 DOSE = ("what", "kind", "amount", "amount_num", "unit", *MOMENT, *STAMP, *SOURCE)
 EVENT = ("kind", "level", "text", *MOMENT, *STAMP, *SOURCE)
+CONTROL = ("meter_id", "level", "bound", "value", "unit", *MOMENT, *STAMP, *SOURCE)
 
 # Rows that an undone import put into the bin: the same file brings them back.
 _UNDONE = """
@@ -40,12 +41,20 @@ _UNDONE = """
       AND u.kind = 'undo' AND i.kind = 'import'
 """
 
+_COPY = """
+    SELECT b.new + b.already, b.refused, b.held,
+        (SELECT count(*) FROM import_row r WHERE r.import_id = b.id AND r.deleted_at IS NULL)
+    FROM import_batch b JOIN meter m ON m.id = b.meter_id
+    WHERE b.deleted_at IS NULL AND m.deleted_at IS NULL AND m.name = ? AND b.sha = ?
+    ORDER BY b.at DESC, b.id DESC LIMIT 1
+"""
+
 
 @dataclass(frozen=True, slots=True)
 class Known:
     """What a table holds of a person already: keys that are taken, rows that can come back."""
 
-    taken: frozenset[bytes]
+    taken: dict[bytes, bytes]  # key -> uid
     back: dict[bytes, tuple[int, bytes]]  # key -> local id, uid
     back_by_uid: dict[bytes, int]  # uid -> local id, those without a key too
 
@@ -53,13 +62,13 @@ class Known:
 def known(connection: Connection, table: str, person: Person) -> Known:
     """The source keys of a person's rows in one table, those in the bin too."""
     keys = connection.exec_driver_sql(
-        f"SELECT source_key FROM {table} WHERE person_id = ? AND source_key IS NOT NULL",
+        f"SELECT source_key, uid FROM {table} WHERE person_id = ? AND source_key IS NOT NULL",
         (person.id,),
     )
     undone = connection.exec_driver_sql(_UNDONE.format(table=table), (person.id,)).all()
     back = {key: (row_id, uid) for key, row_id, uid in undone if key is not None}
     return Known(
-        taken=frozenset(key for (key,) in keys) - back.keys(),
+        taken={key: uid for key, uid in keys if key not in back},
         back=back,
         back_by_uid={uid: row_id for _, row_id, uid in undone},
     )
@@ -139,15 +148,47 @@ def write_account(
     insert_rows(change, "import_row", columns, rows)
 
 
-def keep_recipe(change: Change, name: str, spec: str) -> int:
-    """Keep a recipe under its name, in place of an older one of that name; returns its id."""
+def write_records(
+    change: Change, import_id: int, records: Sequence[tuple[int, str, str, bytes]]
+) -> None:
+    """Keep where each record of a copied memory went: line, verdict, table, uid of its row.
+
+    What it said stands in that row and nowhere else, so that emptying the bin blanks it.
+    """
+    rows = [
+        (uid, import_id, line, "", verdict, table, row_uid)
+        for uid, (line, verdict, table, row_uid) in zip(
+            new_uids(len(records)), records, strict=True
+        )
+    ]
+    insert_rows(
+        change, "import_row", ("import_id", "line", "text", "verdict", "tbl", "row_uid"), rows
+    )
+
+
+def has_copy(
+    connection: Connection, meter: str, sha: bytes, *, there: int, refused: int, held: int
+) -> bool:
+    """Whether these very bytes were taken as a copy of a meter's memory with the same outcome.
+
+    `there` counts the rows that the diary has.
+    """
+    found = connection.exec_driver_sql(_COPY, (meter, sha)).first()
+    return found is not None and tuple(found) == (there, refused, held, there + refused + held)
+
+
+def keep_recipe(change: Change, name: str, spec: str, signature: str | None) -> int:
+    """Keep a recipe under its name, in place of an older one of that name; returns its id.
+
+    `signature` is what the next file of that source will be known by.
+    """
     table = schema.recipe
     found = change.connection.execute(
         select(table.c.id).where(table.c.name == name, table.c.deleted_at.is_(None))
     ).scalar()
     if found is None:
-        return change.add(table, name=name, spec=spec)
-    change.edit(table, found, spec=spec)
+        return change.add(table, name=name, spec=spec, signature=signature)
+    change.edit(table, found, spec=spec, signature=signature)
     return int(found)
 
 
@@ -157,6 +198,25 @@ def recipe_named(connection: Connection, name: str) -> str | None:
     return connection.execute(
         select(table.c.spec).where(table.c.name == name, table.c.deleted_at.is_(None))
     ).scalar()
+
+
+def recipe_signed(connection: Connection, signatures: Sequence[str]) -> tuple[str, str] | None:
+    """Name and text of the recipe that was kept last for files with one of these signatures."""
+    table = schema.recipe
+    wanted = [each for each in signatures if each]
+    found = connection.execute(
+        select(table.c.name, table.c.spec)
+        .where(table.c.signature.in_(wanted), table.c.deleted_at.is_(None))
+        .order_by(table.c.rev.desc(), table.c.id.desc())
+    ).first()
+    return None if found is None else (str(found[0]), str(found[1]))
+
+
+def recipes_kept(connection: Connection) -> list[str]:
+    """The names of all recipes that are kept."""
+    table = schema.recipe
+    names = select(table.c.name).where(table.c.deleted_at.is_(None)).order_by(table.c.name)
+    return list(connection.execute(names).scalars())
 
 
 def meter_named(change: Change, person: Person, name: str, unit: str, zone: str) -> int:

@@ -53,6 +53,9 @@ class Menus(QObject):
         self.write_down = self._add("diary", self.tr("Write down…"), "Ctrl+D", self._on_write_down)
         self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
+        self.bring_in = self._add(
+            "diary", self.tr("Import…"), QKeySequence.StandardKey.Open, window.ask_for_file
+        )
         self.changes = MenuOfChanges(self._add, window)
         self.undo = self.changes.undo
         for menu in ("diary", "edit"):
@@ -72,12 +75,19 @@ class Menus(QObject):
             self.add_person,
             self.write_down,
             self.settings,
+            self.bring_in,
             self.check,
             self.begin_meal,
         )
         for action in self._of_diary:
             action.setEnabled(False)
-        for action in (self.add_person, self.write_down, self.settings, self.begin_meal):
+        for action in (
+            self.add_person,
+            self.write_down,
+            self.settings,
+            self.bring_in,
+            self.begin_meal,
+        ):
             writes(action)
 
     def fill(self, session: Session) -> None:

@@ -6,8 +6,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
+from PySide6.QtCore import QEvent, QMimeData, QObject, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QFrame,
@@ -63,6 +63,7 @@ class Window(QMainWindow):
         super().__init__()
         self.setWindowTitle("Thimblebook")
         self.setMinimumSize(*SMALLEST)
+        self.setAcceptDrops(True)
         self.menus = Menus(self)
         self.remember = remember
         self.session: Session | None = None
@@ -215,6 +216,24 @@ class Window(QMainWindow):
         """Put something below the page."""
         self._right.insertLayout(self._right.indexOf(self._notice_row), row)
 
+    def ask_for_file(self) -> None:
+        """Ask which file to bring in, and begin with it."""
+        from app.ui.bring_in.picking import ask_for_file
+
+        if self.session is not None and self.session.has_person:
+            ask_for_file(self, self.bring_in)
+
+    def bring_in(self, path: Path) -> None:
+        """Begin to bring a file in, on the Readings page."""
+        from app.ui.readings.page import ReadingsPage
+
+        if self.session is None or not self.session.has_person:
+            return
+        page = self.page(ReadingsPage.key)
+        self.show_page(ReadingsPage.key)
+        if isinstance(page, ReadingsPage):
+            page.bring_in(path)
+
     def focus_entry(self) -> None:
         """Put the focus into the entry line."""
         if self._now is not None:
@@ -232,6 +251,16 @@ class Window(QMainWindow):
             self.page(PAGES[self.tabs.currentIndex()].key).take_focus()
         else:
             self.focus_entry()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if _dropped(event.mimeData()) is not None and self.session is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        path = _dropped(event.mimeData())
+        if path is not None:
+            event.acceptProposedAction()
+            self.bring_in(path)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         # The window itself is never painted under an opaque child: the child tells of the paint.
@@ -313,3 +342,9 @@ class Window(QMainWindow):
     def _fit_now(self) -> None:
         width = next(wide for from_, wide in _NOW_WIDTHS if self.width() >= px(from_) or not from_)
         self.now_place.setFixedWidth(px(width))
+
+
+def _dropped(data: QMimeData) -> Path | None:
+    """The one file of this computer that is being dropped."""
+    files = [url.toLocalFile() for url in data.urls() if url.isLocalFile()]
+    return Path(files[0]) if len(files) == 1 else None

@@ -4,24 +4,38 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
 from app.domain.errors import NeedsAnswer, Problem
+from app.domain.kit import Kit
 from app.domain.person import Person
 from app.exchange.file_read import Account, FileRead, ReadingRow
 from app.store import imports
+from app.store.by_hand import link, rule_one
 from app.store.diary import Diary, Reader
 from app.store.journal import Change
+from app.store.kit_rows import kit_of
 from app.work.backup import BEFORE_IMPORT, LARGE_IMPORT, backup_first
-from app.work.file_rows import Placed, Sorted, placed_rows, problem_of
+from app.work.file_rows import Placed, Sorted, placed_rows
 from app.work.file_times import UNDATED
 from app.work.import_rows import ImportRows
 from app.work.memory_numbers import memory_numbers
+from app.work.reconcile import TABLES, Beside, Plan, plan_rows
+from app.work.row_answers import (
+    NO_ANSWERS,
+    ONE,
+    TWO,
+    RowAnswers,
+    RowQuestion,
+    odd_question,
+    with_answers,
+)
 
-TABLES = {"reading": imports.READING, "dose": imports.DOSE, "event": imports.EVENT}
+Step = Callable[[int, int], None]  # rows written, rows in all
+_AT_ONCE = 5000  # rows between two reports of progress
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +53,10 @@ class File:
 
 @dataclass(frozen=True, slots=True)
 class BroughtIn:
-    """The account of an import; `kinds` counts the new rows, `problems` what was not taken."""
+    """The account of an import; `kinds` counts the new rows, `problems` what was not taken.
+
+    `asked` are the rows among those held that a person can answer about.
+    """
 
     account: Account
     kinds: dict[str, int]
@@ -48,33 +65,72 @@ class BroughtIn:
     held: tuple[Problem, ...]
     flagged: dict[str, int]  # new rows whose hour the clocks skipped or repeated
     notes: tuple[str, ...]
+    asked: tuple[RowQuestion, ...] = ()
+    linked: int = 0  # rows that are one with a result written by hand
+    written: bool = field(default=False, compare=False)  # whether anything was
 
 
-@dataclass(slots=True)
-class _Plan:
-    """Where each row goes: anew, back out of the bin, or nowhere since it is there."""
+@dataclass(frozen=True, slots=True)
+class LookedAt:
+    """A file, read and answered about, with the place of each of its rows and the account."""
 
-    new: list[Placed] = field(default_factory=list)
-    back: list[tuple[Placed, int, bytes]] = field(default_factory=list)
-    already: int = 0
-    held: list[Problem] = field(default_factory=list)
+    read: FileRead
+    plan: Plan
+    found: BroughtIn
 
 
-def try_file(diary: Diary, person: Person, file: File, *, now: datetime) -> BroughtIn:
+def look_at_file(
+    diary: Diary,
+    person: Person,
+    file: File,
+    *,
+    now: datetime,
+    answers: RowAnswers = NO_ANSWERS,
+) -> LookedAt:
+    """Say where each row of a file would go; nothing is written.
+
+    Raises
+    ------
+    NeedsAnswer
+        The file can't be read before a question is answered.
+    Refused
+        An answer speaks of a row that is not there.
+    """
+    file, rows, beside, odd = _looked_at(diary, person, file, answers, now)
+    with diary.reading() as connection:
+        plan = plan_rows(connection, person, rows, beside)
+    return LookedAt(file.read, plan, _account(file.read, plan, odd))
+
+
+def try_file(
+    diary: Diary,
+    person: Person,
+    file: File,
+    *,
+    now: datetime,
+    answers: RowAnswers = NO_ANSWERS,
+) -> BroughtIn:
     """Say what bringing a file in would do; nothing is written.
 
     Raises
     ------
     NeedsAnswer
         The file can't be read before a question is answered.
+    Refused
+        An answer speaks of a row that is not there.
     """
-    rows = _rows_of(file, person, now)
-    with diary.reading() as connection:
-        return _account(file.read, _plan(connection, person, rows))
+    return look_at_file(diary, person, file, now=now, answers=answers).found
 
 
 def bring_in(
-    diary: Diary, person: Person, file: File, *, now: datetime, recipe: tuple[str, str] | None
+    diary: Diary,
+    person: Person,
+    file: File,
+    *,
+    now: datetime,
+    recipe: tuple[str, str] | None,
+    answers: RowAnswers = NO_ANSWERS,
+    step: Step | None = None,
 ) -> BroughtIn:
     """Bring a file in: the whole of it or, if anything fails, nothing.
 
@@ -82,40 +138,48 @@ def bring_in(
     ----------
     recipe : tuple of str, optional
         Name and TOML text of the recipe, to be kept for the next file of that source.
+    answers : RowAnswers
+        What a person said of single rows.
+    step : callable, optional
+        Told how many rows are written, of how many; what it raises stops the import, and nothing
+        was changed.
 
     Raises
     ------
     NeedsAnswer
         The file can't be read before a question is answered; nothing was changed.
+    Refused
+        An answer speaks of a row that is not there; nothing was changed.
     StoreUnavailable
         It is a large one and no checked backup could be made before it; nothing was changed.
     """
-    rows = _rows_of(file, person, now)
+    file, rows, beside, odd = _looked_at(diary, person, file, answers, now)
     with diary.reading() as connection:
-        looked_at = _account(file.read, _plan(connection, person, rows))
-    if not looked_at.account.new:
-        return looked_at  # nothing to write, so nothing for the journal
-    if looked_at.account.new > LARGE_IMPORT:
+        looked_at = _account(file.read, plan_rows(connection, person, rows, beside), odd)
+        account, sha = looked_at.account, hashlib.sha256(file.data).digest()
+        if not account.new and not looked_at.linked and _is_told(connection, file, sha, account):
+            return looked_at  # nothing to write, so nothing for the journal
+    if account.new > LARGE_IMPORT:
         backup_first(diary, why=BEFORE_IMPORT, now=now)
     zone = file.read.zone or person.zone
     with diary.change("import", {"file": file.name}, now=now, person=person) as change:
         # Planned anew: another program may have written since, and from here on none can.
-        plan = _plan(change.connection, person, rows)
-        found = _account(file.read, plan)
+        plan = plan_rows(change.connection, person, rows, beside)
+        found = _account(file.read, plan, odd)
         account = found.account
-        fresh = ImportRows(change, person, file.meter, zone)
+        fresh = ImportRows(change, person, file.meter, zone, beside)
         batch = imports.write_batch(
             change,
             person,
             name=file.name,
-            sha=hashlib.sha256(file.data).digest(),
+            sha=sha,
             bytes=len(file.data),
             seen=account.seen,
             new=account.new,
             already=account.already,
             refused=account.refused,
             held=account.held,
-            recipe_id=imports.keep_recipe(change, *recipe) if recipe else None,
+            recipe_id=_kept(change, recipe, file.read),
             newest_raw=_newest(plan),
             zone=zone,
             meter_id=fresh.memory_meter(_unit_of(file.read, person)),
@@ -123,83 +187,74 @@ def bring_in(
         change.names_import(batch, {"file": file.name, "new": account.new})
         imports.write_account(change, batch, found.refused, found.held)
         fresh.batch = batch
-        _write(change, fresh, plan, rows.placed)
-    return found
+        _write(change, fresh, plan, rows.placed, step)
+    # One after the other: freed all at once at the end, they would hold up every other thread.
+    for held in (*fresh.rows.values(), plan.new, plan.already, rows.placed):
+        held.clear()
+    return replace(found, written=True)
 
 
-def _rows_of(file: File, person: Person, now: datetime) -> Sorted:
+def _looked_at(
+    diary: Diary, person: Person, file: File, answers: RowAnswers, now: datetime
+) -> tuple[File, Sorted, Beside, tuple[RowQuestion, ...]]:
+    if file.read.questions:
+        raise NeedsAnswer(file.read.questions)
+    file = replace(file, read=with_answers(file.read, answers))
     read = file.read
-    if read.questions:
-        raise NeedsAnswer(read.questions)
-    zone = read.zone or person.zone
-    return placed_rows(
-        read, person, zone=zone, now=int(now.timestamp()), from_memory=file.meter is not None
+    rows = placed_rows(
+        read,
+        person,
+        zone=read.zone or person.zone,
+        now=int(now.timestamp()),
+        from_memory=file.meter is not None,
+    )
+    kit = Kit() if file.meter is None else kit_of(diary)
+    asked = (odd_question(row) for row in read.rows if isinstance(row, ReadingRow) and row.held)
+    odd = tuple(question for question in asked if question is not None)
+    return file, rows, Beside(kit, file.meter, answers), odd
+
+
+def _is_told(connection: Reader, file: File, sha: bytes, account: Account) -> bool:
+    """Whether a file that adds nothing is no news: a new copy of a memory is, it was copied."""
+    return file.meter is None or imports.has_copy(
+        connection,
+        file.meter,
+        sha,
+        there=account.already,
+        refused=account.refused,
+        held=account.held,
     )
 
 
-def _plan(connection: Reader, person: Person, rows: Sorted) -> _Plan:
-    plan = _Plan(held=[*rows.held])
-    known = {table: imports.known(connection, table, person) for table in TABLES}
-    uids = [each.uid for each in rows.placed if each.uid is not None]
-    there = imports.held_under(connection, uids) if uids else {}
-    for each in rows.placed:
-        if each.uid is not None:
-            back_id = known[each.row.kind].back_by_uid.get(each.uid.bytes)
-            if back_id is not None:
-                plan.back.append((each, back_id, each.uid.bytes))
-            else:
-                _sort_restored(plan, each, there.get(each.uid), person)
-            continue
-        keys = known[each.row.kind]
-        if each.key in keys.taken:
-            plan.already += 1
-        elif each.key in keys.back:
-            plan.back.append((each, *keys.back[each.key]))
-        else:
-            plan.new.append(each)
-    return plan
-
-
-def _sort_restored(
-    plan: _Plan, each: Placed, there: tuple[Any, ...] | None, person: Person
-) -> None:
-    """Place a row of our own export: it is known by its id, and never overwrites."""
-    row = each.row
-    if there is None or not isinstance(row, ReadingRow):
-        plan.new.append(each)
-        return
-    glucose = row.glucose
-    ours = (person.id, glucose.value, glucose.unit.value, glucose.bound.value, each.moment[1])
-    emptied = there[0] == person.id and there[3:] == ("no_value", None)  # and does not come back
-    if there == ours or emptied:
-        plan.already += 1
-        return
-    why = "the diary holds this record with another value or time; correct it there"
-    if there[0] != person.id:
-        why = "this record belongs to another person of the diary"
-    plan.held.append(problem_of(row, why))
-
-
-def _account(read: FileRead, plan: _Plan) -> BroughtIn:
+def _account(read: FileRead, plan: Plan, odd: tuple[RowQuestion, ...]) -> BroughtIn:
     taken = [*plan.new, *(each for each, _, _ in plan.back)]
     account = Account(
         seen=read.seen,
         new=len(taken),
-        already=plan.already,
+        already=len(plan.already) + len(plan.linked),
         refused=len(read.problems),
         held=len(plan.held),
     )
     kinds = Counter(each.row.kind for each in taken)
     flagged = Counter(each.state for each in taken if each.state in ("gap", "overlap"))
+    asked = sorted([*plan.asked, *odd], key=lambda question: question.line)
     return BroughtIn(
         account=account,
-        kinds={kind: kinds.get(kind, 0) for kind in TABLES},
+        kinds={
+            kind: kinds.get(kind, 0) for kind in TABLES if kind in kinds or kind != "control_test"
+        },
         undated=sum(each.state == UNDATED for each in taken),
         refused=tuple(read.problems),
-        held=tuple(plan.held),
+        held=tuple(sorted(plan.held, key=lambda problem: problem.line)),
         flagged=dict(flagged),
         notes=read.notes,
+        asked=tuple(asked),
+        linked=len(plan.linked),
     )
+
+
+def _kept(change: Change, recipe: tuple[str, str] | None, read: FileRead) -> int | None:
+    return None if recipe is None else imports.keep_recipe(change, *recipe, read.signature or None)
 
 
 def _unit_of(read: FileRead, person: Person) -> str:
@@ -208,24 +263,57 @@ def _unit_of(read: FileRead, person: Person) -> str:
     return next(units, person.unit.value)
 
 
-def _newest(plan: _Plan) -> str | None:
+def _newest(plan: Plan) -> str | None:
     walls = [each.moment[1] for each in plan.new if each.moment[1] is not None]
     return max(walls, default=None)
 
 
-def _write(change: Change, fresh: ImportRows, plan: _Plan, placed: Sequence[Placed]) -> None:
+def _write(
+    change: Change,
+    fresh: ImportRows,
+    plan: Plan,
+    placed: Sequence[Placed],
+    step: Step | None,
+) -> None:
     fresh.orders = memory_numbers(change, placed, fresh.meter_of)
+    records: list[tuple[int, str, str, bytes]] = []
     drawn = imports.new_uids(len(plan.new))
     for each, random in zip(plan.new, drawn, strict=True):
         uid = each.uid.bytes if each.uid is not None else random
         fresh.take(each, uid)
         fresh.rows[each.row.kind].append((uid, *fresh.values(each)))
+        records.append((each.row.line, "new", each.row.kind, uid))
+        if each.row.line in plan.two:
+            there = plan.two[each.row.line]
+            rule_one(change, there.table, there.uid, uid, TWO)
     returned: dict[str, list[tuple[Any, ...]]] = {table: [] for table in TABLES}
     for each, row_id, uid in plan.back:
         fresh.take(each, uid)
         returned[each.row.kind].append((*fresh.values(each), row_id))
+        records.append((each.row.line, "new", each.row.kind, uid))
     for table, columns in TABLES.items():
-        imports.insert_rows(change, table, columns, fresh.rows[table])
+        rows = fresh.rows[table]
+        for start in range(0, len(rows), _AT_ONCE):
+            imports.insert_rows(change, table, columns, rows[start : start + _AT_ONCE])
+            if step is not None:
+                step(min(start + _AT_ONCE, len(rows)), len(rows))
         imports.bring_back(change, table, columns, returned[table])
     imports.insert_rows(change, "note", ("tbl", "row_uid", "text"), fresh.notes)
     imports.insert_rows(change, "tag_on", ("tag_id", "tbl", "row_uid"), fresh.tags)
+    for one in plan.linked:
+        row, there = one.placed.row, one.there
+        link(
+            change,
+            there,
+            key=one.placed.key,
+            raw_wall=row.raw_wall,
+            raw_code=row.code,
+            meter_id=fresh.meter_of(one.placed),
+            order=None if one.placed.key is None else fresh.orders.get(one.placed.key),
+        )
+        if one.said:
+            rule_one(change, there.table, there.uid, None, ONE)
+        records.append((row.line, "one", there.table, there.uid))
+    if fresh.is_memory:
+        records += [(each.row.line, "already", table, uid) for each, table, uid in plan.already]
+        imports.write_records(change, fresh.batch, records)

@@ -14,7 +14,7 @@ from app.domain.factory_dates import at_factory_date
 from app.domain.glucose import HIGHEST_MG_DL
 from app.domain.marks import Mark
 from app.domain.person import Person
-from app.exchange.file_read import DoseRow, EventRow, FileRead, ReadingRow, Row
+from app.exchange.file_read import ControlRow, DoseRow, EventRow, FileRead, ReadingRow, Row
 from app.exchange.source_key import source_keys
 from app.work.file_times import NO_MOMENT, UNDATED, FileTimes, Moment, runs_backwards
 
@@ -147,6 +147,15 @@ def dose_values(each: Placed, row: DoseRow, source: Sequence[Any]) -> tuple[Any,
 def event_values(each: Placed, row: EventRow, source: Sequence[Any]) -> tuple[Any, ...]:
     """The columns of an event, in the order of `app.store.imports.EVENT`."""
     what = (row.event, row.level, row.text)
+    return (*what, *each.moment, row.raw_wall, row.raw_value, row.raw_unit, row.code, *source)
+
+
+def control_values(
+    each: Placed, row: ControlRow, source: Sequence[Any], meter: int, level: str
+) -> tuple[Any, ...]:
+    """The columns of a control test, in the order of `app.store.imports.CONTROL`."""
+    glucose = row.glucose
+    what = (meter, level, glucose.bound.value, glucose.value, glucose.unit.value)
     return (*what, *each.moment, row.raw_wall, row.raw_value, row.raw_unit, row.code, *source)
 
 

@@ -6,25 +6,33 @@ from collections.abc import Sequence
 from typing import Any
 
 from app.domain.person import Person
-from app.exchange.file_read import DoseRow, ReadingRow
+from app.exchange.file_read import ControlRow, DoseRow, ReadingRow
 from app.store import imports
 from app.store.journal import Change
 from app.store.readings import keeper_named, tag_labelled
-from app.work.file_rows import Placed, dose_values, event_values, reading_values
-
-_TABLES = ("reading", "dose", "event")
+from app.work.file_rows import (
+    Placed,
+    control_values,
+    dose_values,
+    event_values,
+    reading_values,
+)
+from app.work.reconcile import TABLES, Beside, level_of
 
 
 class ImportRows:
     """Gathers the rows of an import for writing in bulk; looks each name up once."""
 
-    def __init__(self, change: Change, person: Person, memory: str | None, zone: str) -> None:
-        self.rows: dict[str, list[tuple[Any, ...]]] = {table: [] for table in _TABLES}
+    def __init__(
+        self, change: Change, person: Person, memory: str | None, zone: str, beside: Beside
+    ) -> None:
+        self.rows: dict[str, list[tuple[Any, ...]]] = {table: [] for table in TABLES}
         self.notes: list[tuple[Any, ...]] = []
         self.tags: list[tuple[Any, ...]] = []
         self.batch = 0
         self.orders: dict[bytes, int] = {}
         self._change, self._person, self._memory, self._zone = change, person, memory, zone
+        self._beside = beside
         self._keepers: dict[str, int] = {}
         self._meters: dict[str, int] = {}
         self._tag_ids: dict[str, int] = {}
@@ -60,6 +68,13 @@ class ImportRows:
             memory = self._memory is not None
             meter = self.meter_of(each)
             return tuple(reading_values(each, row, source, meter, order, from_memory=memory))
+        if isinstance(row, ControlRow):
+            meter = self.meter_of(each)
+            if meter is None:
+                raise ValueError(f"a control test of no meter: line={row.line}")
+            kit = self._beside.kit
+            level = level_of(row, kit, self._beside.known_meter, each.moment[0])
+            return control_values(each, row, source, meter, level)
         if isinstance(row, DoseRow):
             return dose_values(each, row, source)
         return event_values(each, row, source)
@@ -74,10 +89,16 @@ class ImportRows:
     def meter_of(self, each: Placed) -> int | None:
         """The local id of the meter that a reading came from, added where there is none."""
         row = each.row
-        if not isinstance(row, ReadingRow):
+        if not isinstance(row, ReadingRow | ControlRow):
             return None
-        name = (row.more.meter if row.more else None) or self._memory
+        said = row.more.meter if isinstance(row, ReadingRow) and row.more else None
+        name = said or self._memory
         return None if name is None else self._meter(name, row.glucose.unit.value)
+
+    @property
+    def is_memory(self) -> bool:
+        """Whether the file is a copy of a meter's memory."""
+        return self._memory is not None
 
     def memory_meter(self, unit: str) -> int | None:
         """The local id of the meter whose memory the file is a copy of."""

@@ -115,6 +115,12 @@ def _remove(words: Words) -> str:
     return f"The {words.get('sort', 'part of the kit')}{_of(words, 'named')} was put into the bin."
 
 
+def _memory_check(words: Words) -> str:
+    total, missing = words.get("total"), words.get("not_copied")
+    found = "" if total is None else f": {int(total) - int(missing or 0)} of {total} accounted for"
+    return f"The memory of the meter{_of(words, 'meter')} was checked{found}."
+
+
 TOLD_KIT: dict[str, Callable[[Words], str]] = {
     "kit_meter_add": _meter_add,
     "kit_meter_edit": _meter_edit,
@@ -132,4 +138,5 @@ TOLD_KIT: dict[str, Callable[[Words], str]] = {
     "kit_readings": _readings,
     "kit_every": _every,
     "kit_remove": _remove,
+    "memory_check": _memory_check,
 }

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import ClassVar
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence, QResizeEvent, QShowEvent
@@ -33,6 +34,9 @@ from app.ui.readings.words import head_words, quiet_words
 from app.ui.said import Said
 from app.ui.session import DEFAULT_DAYS, Session
 
+if TYPE_CHECKING:
+    from app.ui.bring_in.assistant import Assistant
+
 _TABLE_LEAST = 380.0  # px at a text size of 13 px: narrower, the form takes the table's place
 
 
@@ -48,6 +52,7 @@ class ReadingsPage(Page):
         self._table: ReadingsTable | None = None
         self._beside: Beside = NOTHING
         self._wanted_id: int | None = None
+        self._assistant: Assistant | None = None
         self.model = ReadingsModel(self)
         # In the order of the eye, which is that of the Tab key.
         self.period = PeriodBar(session, self, offers_all=True)
@@ -76,7 +81,10 @@ class ReadingsPage(Page):
 
     def take_focus(self) -> None:
         """Into the table, or to what stands in its place."""
-        (self.view if self.empty.isHidden() else self.empty.button).setFocus()
+        if self._assistant is not None and self._assistant.isVisibleTo(self):
+            self._assistant.take_focus()
+        else:
+            (self.view if self.empty.isHidden() else self.empty.button).setFocus()
 
     def refresh(self) -> None:
         """Show the period and what the diary holds now."""
@@ -88,6 +96,30 @@ class ReadingsPage(Page):
             self.form.follow()
         self.period.show_chosen()
         self._show()
+
+    def bring_in(self, path: Path) -> None:
+        """Begin to bring a file in: in the place of the table, until it is saved or left."""
+        if self._assistant is None:
+            from app.ui.bring_in.assistant import Assistant
+
+            self._assistant = Assistant(self.session, self)
+            self._column.addWidget(self._assistant, 1)
+            self._assistant.closed.connect(self._on_assistant_closed)
+            self._assistant.another_asked.connect(self._on_another_file)
+        self._own.hide()
+        self._assistant.show()
+        self._assistant.open(path)
+
+    def _on_assistant_closed(self) -> None:
+        if self._assistant is not None:
+            self._assistant.hide()
+        self._own.show()
+        self.take_focus()
+
+    def _on_another_file(self) -> None:
+        ask = getattr(self.window(), "ask_for_file", None)
+        if ask is not None:
+            ask()
 
     def show_reading(self, row_id: int) -> None:
         """Scroll to one reading and select it, whatever filter hides it."""
@@ -245,10 +277,14 @@ class ReadingsPage(Page):
         left.addWidget(self.empty, 1)
         beside.addWidget(self._left, 1)
         beside.addWidget(self.form)
-        self._column = QVBoxLayout(self)
+        self._own = QWidget(self)
+        self._rows = QVBoxLayout(self._own)
+        self._rows.setContentsMargins(0, 0, 0, 0)
         for widget in (self.head, self.period.from_to, self.filters):
-            self._column.addWidget(widget)
-        self._column.addLayout(beside, 1)
+            self._rows.addWidget(widget)
+        self._rows.addLayout(beside, 1)
+        self._column = QVBoxLayout(self)
+        self._column.addWidget(self._own, 1)
 
     def _fit_form(self) -> None:
         """Where the form leaves the table too little room, it takes its place."""
@@ -259,4 +295,4 @@ class ReadingsPage(Page):
 
     def _restyle(self) -> None:
         self._column.setContentsMargins(px(24), px(16), px(24), px(12))
-        self._column.setSpacing(px(10))
+        self._rows.setSpacing(px(10))

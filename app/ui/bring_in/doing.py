@@ -1,0 +1,166 @@
+"""Reading, looking at and saving a picked file, all off the GUI thread; a save can be stopped."""
+
+from __future__ import annotations
+
+import gc
+import sys
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from threading import Event
+from typing import NamedTuple, TypeVar
+
+from PySide6.QtCore import QObject, Signal
+
+from app.domain.errors import DiaryError, Refused
+from app.domain.person import Person
+from app.exchange.encodings import LARGEST_BYTES, too_large
+from app.ui.bring_in.words import tr
+from app.ui.job import Job
+from app.ui.session import Session
+from app.work.picked import LookedAtPicked, Wish, bring_in_picked, let_go, look_at_picked
+
+_Found = TypeVar("_Found")
+_LET_BY_SECONDS = 0.0005
+
+
+class StoppedError(DiaryError):
+    """The person stopped a save; nothing was saved."""
+
+
+class Picked(NamedTuple):
+    """A file as it was read: its name without folders, and its bytes."""
+
+    name: str
+    data: bytes
+
+
+class Doing(QObject):
+    """Works on one picked file.
+
+    Signals: opened(Picked), looked(LookedAtPicked), saved(BroughtIn), failed(exception),
+    stepped(rows, of rows), busy_changed(bool).
+    """
+
+    opened = Signal(object)
+    looked = Signal(object)
+    saved = Signal(object)
+    failed = Signal(object)
+    stepped = Signal(int, int)
+    busy_changed = Signal(bool)
+
+    def __init__(self, session: Session, parent: QObject) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._stop = Event()
+        self._opening, self._looking, self._saving = Job(self), Job(self), Job(self)
+        self._freeing = Job(self)
+        for job, answered in (
+            (self._opening, self.opened),
+            (self._looking, self.looked),
+            (self._saving, self.saved),
+        ):
+            job.answered.connect(answered)
+            job.failed.connect(self.failed)
+            job.busy_changed.connect(self._on_busy)
+
+    @property
+    def busy(self) -> bool:
+        """Whether anything goes on."""
+        return self._opening.busy or self._looking.busy or self._saving.busy
+
+    @property
+    def saving(self) -> bool:
+        """Whether rows are being written."""
+        return self._saving.busy
+
+    def open(self, path: Path) -> None:
+        """Read a file from the disk."""
+        self._opening.start(partial(_read, path))
+
+    def look(self, picked: Picked, person: Person, wish: Wish) -> None:
+        """Say what would become of each row; an older answer no longer matters."""
+        session = self._session
+        self._looking.start(
+            partial(
+                _quietly,
+                look_at_picked,
+                session.diary,
+                person,
+                picked.name,
+                picked.data,
+                wish,
+                now=session.now(),
+            )
+        )
+
+    def save(self, picked: Picked, person: Person, wish: Wish) -> None:
+        """Bring the file in."""
+        session = self._session
+        self._stop.clear()
+        self._saving.start(
+            partial(
+                _quietly,
+                bring_in_picked,
+                session.diary,
+                person,
+                picked.name,
+                picked.data,
+                wish,
+                now=session.now(),
+                step=self._step,
+            )
+        )
+
+    def let_go(self, looked: LookedAtPicked) -> None:
+        """Free what a look at a file brought, off the GUI thread."""
+        self._freeing.start(partial(let_go, looked))
+
+    def stop(self) -> None:
+        """Stop a save, of which nothing is kept then."""
+        self._stop.set()
+
+    def _step(self, done: int, of: int) -> None:
+        """Heard in the thread that writes: what is raised takes everything back."""
+        if self._stop.is_set():
+            raise StoppedError(tr("The import was stopped; nothing was saved."))
+        self.stepped.emit(done, of)
+
+    def _on_busy(self, _busy: bool) -> None:
+        self.busy_changed.emit(self.busy)
+
+
+def _quietly(does: Callable[..., _Found], *with_: object, **more: object) -> _Found:
+    """Call so that the window is held up as little as can be.
+
+    The collector of rubbish looks at every object of a large file over and over, and meanwhile no
+    thread moves on; what is there at the end it leaves alone for ever. And at each of its calls
+    into Qt, the thread that paints waits until this one is asked to let it by: half a millisecond
+    instead of five.
+    """
+    usual = sys.getswitchinterval()
+    gc.disable()
+    sys.setswitchinterval(_LET_BY_SECONDS)
+    try:
+        return does(*with_, **more)
+    finally:
+        sys.setswitchinterval(usual)
+        gc.freeze()
+        gc.enable()
+
+
+def _read(path: Path) -> Picked:
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise too_large(path.stat().st_size)
+        with path.open("rb") as stream:
+            data = stream.read(LARGEST_BYTES + 1)
+    except OSError as problem:
+        raise Refused(
+            tr("{name} can't be read ({why}). Nothing was changed.").format(
+                name=path.name, why=problem.strerror
+            )
+        ) from problem
+    if len(data) > LARGEST_BYTES:
+        raise too_large(len(data))
+    return Picked(path.name.encode("utf-8", "surrogateescape").decode("utf-8", "replace"), data)
