@@ -234,6 +234,6 @@ def test_an_export_cut_at_any_byte_is_accounted_for() -> None:
 
 
 def test_a_column_of_a_later_version_is_named() -> None:
-    text = written([PLAIN]).replace("\r\n", ",x\r\n").replace("utc,x", "utc,mood")
+    text = written([PLAIN]).replace("\r\n", ",x\r\n").replace("source_row,x", "source_row,mood")
 
     assert read(text).notes == ("Columns not read: mood.",)

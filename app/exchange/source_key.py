@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from hashlib import blake2b
+from typing import Any
 
 from app.exchange.file_read import Row
 
@@ -15,17 +16,73 @@ def source_keys(rows: Iterable[Row], person: bytes, source: str) -> list[bytes]:
     unit, code) and its count among equal rows of this file, from 0: the n-th equal row of one file
     meets the n-th equal row of the next, and two equal rows stay two.
     """
-    # No text of a file holds U+0000, so it keeps the parts apart.
-    start = blake2b(b"%b\0%b\0" % (person, source.encode()), digest_size=16)
+    start = _start(person, source)
     counts: dict[str, int] = {}
     keys = []
     for row in rows:
-        text = (
-            f"{row.raw_wall or ''}\0{row.raw_value or ''}\0{row.raw_unit or ''}\0{row.code or ''}\0"
-        )
+        text = _text(row.raw_wall, row.raw_value, row.raw_unit, row.code)
         count = counts.get(text, 0)
         counts[text] = count + 1
         key = start.copy()
         key.update(f"{text}{count}".encode())
         keys.append(key.digest())
     return keys
+
+
+def source_row(
+    key: bytes, raw: Iterable[str | None], person: bytes, sources: Iterable[str], most: int
+) -> str:
+    """What a key was made of beside the row itself: "0:kitchen" is the first row of its kind.
+
+    The person's uid is in the key, so for another diary's person it has to be made anew; see
+    `key_again`. Of a key that was made of something else its digits are given.
+
+    Parameters
+    ----------
+    raw : iterable of str or None
+        Wall time, value, unit and code as the file had them.
+    sources : iterable of str
+        The names that the source may have had.
+    most : int
+        How many rows of that kind there may have been.
+    """
+    parts = tuple(raw)
+    for source in sources:
+        for count in range(most):
+            if _key(parts, person, source, count) == key:
+                return f"{count}:{source}"
+    return f"{_DIGITS}{key.hex()}"
+
+
+def key_again(said: str, raw: Iterable[str | None], person: bytes) -> bytes | None:
+    """The key that `source_row` told of, for a person of this diary; None where it tells none."""
+    if said.startswith(_DIGITS):
+        try:
+            key = bytes.fromhex(said.removeprefix(_DIGITS))
+        except ValueError:
+            return None
+        return key if len(key) == _BYTES else None
+    count, colon, source = said.partition(":")
+    if not (colon and count.isascii() and count.isdigit() and len(count) < _LONGEST_COUNT):
+        return None
+    return _key(tuple(raw), person, source, int(count))
+
+
+_DIGITS = "key "
+_BYTES = 16
+_LONGEST_COUNT = 9
+
+
+def _key(raw: tuple[str | None, ...], person: bytes, source: str, count: int) -> bytes:
+    key = _start(person, source)
+    key.update(f"{_text(*raw)}{count}".encode())
+    return bytes(key.digest())
+
+
+def _start(person: bytes, source: str) -> Any:
+    # No text of a file holds U+0000, so it keeps the parts apart.
+    return blake2b(b"%b\0%b\0" % (person, source.encode()), digest_size=_BYTES)
+
+
+def _text(wall: str | None, value: str | None, unit: str | None, code: str | None) -> str:
+    return f"{wall or ''}\0{value or ''}\0{unit or ''}\0{code or ''}\0"

@@ -21,6 +21,7 @@ from app.work.file_times import UNDATED
 from app.work.import_rows import ImportRows
 from app.work.memory_numbers import memory_numbers
 
+_FROM_ITS_FILE = "the diary has this record from the file it first came from; correct it there"
 TABLES = {"reading": imports.READING, "dose": imports.DOSE, "event": imports.EVENT}
 
 
@@ -142,11 +143,14 @@ def _plan(connection: Reader, person: Person, rows: Sorted) -> _Plan:
     known = {table: imports.known(connection, table, person) for table in TABLES}
     uids = [each.uid for each in rows.placed if each.uid is not None]
     there = imports.held_under(connection, uids) if uids else {}
+    met: set[bytes] = set()
     for each in rows.placed:
         if each.uid is not None:
             back_id = known[each.row.kind].back_by_uid.get(each.uid.bytes)
             if back_id is not None:
                 plan.back.append((each, back_id, each.uid.bytes))
+            elif each.uid not in there and _is_met(each, known[each.row.kind], met):
+                plan.held.append(problem_of(each.row, _FROM_ITS_FILE))
             else:
                 _sort_restored(plan, each, there.get(each.uid), person)
             continue
@@ -158,6 +162,15 @@ def _plan(connection: Reader, person: Person, rows: Sorted) -> _Plan:
         else:
             plan.new.append(each)
     return plan
+
+
+def _is_met(each: Placed, known: imports.Known, met: set[bytes]) -> bool:
+    """Whether the row of a file that a restored record came from is in the diary by itself."""
+    if each.key is None:
+        return False
+    is_there = each.key in known.taken or each.key in known.back or each.key in met
+    met.add(each.key)
+    return is_there
 
 
 def _sort_restored(
