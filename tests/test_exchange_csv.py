@@ -64,6 +64,7 @@ RECORDS = st.builds(
     raw_unit=MAYBE,
     code=MAYBE,
     entered_at=st.none() | st.integers(0, 4_000_000_000),
+    source_row=MAYBE,
 )
 
 
@@ -104,6 +105,7 @@ def exported(row: Row) -> ExportRow:
         raw_unit=row.raw_unit,
         code=row.code,
         entered_at=more.entered_at,
+        source_row=more.source_row,
     )
 
 

@@ -80,13 +80,16 @@ def in_order() -> tuple[Table, ...]:
 
 
 def _of(connection: Connection, table: Table, binned: set[int]) -> Iterator[dict[str, Value]]:
-    """The rows of a table: those of the bin first, so that a live one of that name comes after."""
+    """The rows of a table as they were added, which is how tags and notes are shown.
+
+    Those of the bin come first, so that a live one of the same name comes after.
+    """
     ids = sorted(binned)
     for start in range(0, len(ids), _AT_ONCE):
         part = said_rows(table).where(table.c.id.in_(ids[start : start + _AT_ONCE]))
-        for row in connection.execute(part.order_by(table.c.uid)):
+        for row in connection.execute(part.order_by(table.c.id)):
             yield {**_shown(table, tuple(row)), IN_BIN: 1}
-    live = said_rows(table).where(table.c.deleted_at.is_(None)).order_by(table.c.uid)
+    live = said_rows(table).where(table.c.deleted_at.is_(None)).order_by(table.c.id)
     for row in connection.execute(live):
         yield _shown(table, tuple(row))
 

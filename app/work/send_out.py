@@ -138,11 +138,6 @@ def write_csv(diary: Diary, person: Person, stream: TextIO, *, period: Period | 
 def summary(diary: Diary, person: Person, period: Period | None) -> tuple[str, ...]:
     """What a CSV file would hold, in lines, before it is written: whose, of when, what."""
     readings = readings_of(diary, person, period)
-    days = "all of it, readings without a time too"
-    if period is not None:
-        first = "the first day" if period.first == date.min else period.first
-        last = "the last day" if period.last == date.max else period.last
-        days = f"{first} to {last}, both included"
     walls = [reading.moment.wall for reading in readings if reading.moment]
     spread = f", from {min(walls)[:10]} to {max(walls)[:10]}" if walls else ""
     parts = {
@@ -155,12 +150,22 @@ def summary(diary: Diary, person: Person, period: Period | None) -> tuple[str, .
     }
     return (
         f"Person: {person.name}.",
-        f"Period: {days}.",
+        f"Period: {_days(period)}.",
         f"Rows: {len(readings)}{spread}.",
         f"Of these {', '.join(f'{count} {what}' for what, count in parts.items())}.",
         f"Columns: {', '.join(COLUMNS)}.",
         "Nothing was written.",
     )
+
+
+def _days(period: Period | None) -> str:
+    if period is None:
+        return "all of it, readings without a time too"
+    if period.last == date.max:
+        return f"from {period.first} on"
+    if period.first == date.min:
+        return f"up to {period.last}"
+    return f"{period.first} to {period.last}, both included"
 
 
 def _rows(readings: Iterable[Reading], sources: Mapping[UUID, str]) -> Iterator[ExportRow]:
