@@ -8,6 +8,12 @@ from typing import Any
 
 from app.exchange.file_read import Row
 
+Raw = tuple[str | None, str | None, str | None, str | None]  # wall time, value, unit, code
+
+_DIGITS = "key "
+_BYTES = 16
+_LONGEST_COUNT = 9
+
 
 def source_keys(rows: Iterable[Row], person: bytes, source: str) -> list[bytes]:
     """A key of 16 bytes for each row, in their order.
@@ -29,33 +35,37 @@ def source_keys(rows: Iterable[Row], person: bytes, source: str) -> list[bytes]:
     return keys
 
 
-def source_row(
-    key: bytes, raw: Iterable[str | None], person: bytes, sources: Iterable[str], most: int
-) -> str:
-    """What a key was made of beside the row itself: "0:kitchen" is the first row of its kind.
+def told_keys(raw: Raw, person: bytes, sources: Iterable[str], most: int) -> dict[bytes, str]:
+    """By key, what the keys of equal rows are made of beside the row itself.
 
-    The person's uid is in the key, so for another diary's person it has to be made anew; see
-    `key_again`. Of a key that was made of something else its digits are given.
+    "0:kitchen" is the first row of its kind in a file of the source "kitchen". The person's uid is
+    in the key, so for a person of another diary it has to be made anew; see `key_again`.
 
     Parameters
     ----------
-    raw : iterable of str or None
-        Wall time, value, unit and code as the file had them.
+    raw : tuple of str or None
+        Wall time, value, unit and code as the file has them.
+    person : bytes
+        The person's uid.
     sources : iterable of str
-        The names that the source may have had.
+        The names that the source may have.
     most : int
-        How many rows of that kind there may have been.
+        How many rows of that kind there may be.
     """
-    parts = tuple(raw)
-    for source in sources:
-        for count in range(most):
-            if _key(parts, person, source, count) == key:
-                return f"{count}:{source}"
+    return {
+        _key(raw, person, source, count): f"{count}:{source}"
+        for source in sources
+        for count in range(most)
+    }
+
+
+def told_as_it_is(key: bytes) -> str:
+    """A key that nobody knows the making of, by its digits."""
     return f"{_DIGITS}{key.hex()}"
 
 
-def key_again(said: str, raw: Iterable[str | None], person: bytes) -> bytes | None:
-    """The key that `source_row` told of, for a person of this diary; None where it tells none."""
+def key_again(said: str, raw: Raw, person: bytes) -> bytes | None:
+    """The key that was told, for a person of this diary; None where it tells none."""
     if said.startswith(_DIGITS):
         try:
             key = bytes.fromhex(said.removeprefix(_DIGITS))
@@ -65,15 +75,10 @@ def key_again(said: str, raw: Iterable[str | None], person: bytes) -> bytes | No
     count, colon, source = said.partition(":")
     if not (colon and count.isascii() and count.isdigit() and len(count) < _LONGEST_COUNT):
         return None
-    return _key(tuple(raw), person, source, int(count))
+    return _key(raw, person, source, int(count))
 
 
-_DIGITS = "key "
-_BYTES = 16
-_LONGEST_COUNT = 9
-
-
-def _key(raw: tuple[str | None, ...], person: bytes, source: str, count: int) -> bytes:
+def _key(raw: Raw, person: bytes, source: str, count: int) -> bytes:
     key = _start(person, source)
     key.update(f"{_text(*raw)}{count}".encode())
     return bytes(key.digest())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from contextlib import suppress
 from uuid import UUID
@@ -12,9 +11,11 @@ from app.domain.person import Person
 from app.domain.reading import Reading
 from app.exchange.recipe import Recipe
 from app.exchange.recipe_toml import read_recipe
-from app.exchange.source_key import source_row
+from app.exchange.source_key import Raw, told_as_it_is, told_keys
 from app.store.diary import Diary
 from app.store.imports import kept_recipes, keys_of
+
+_GONE = 8  # equal rows of a file that came before and are gone from the diary since, at most
 
 
 def source_rows(diary: Diary, person: Person, readings: Sequence[Reading]) -> dict[UUID, str]:
@@ -27,23 +28,17 @@ def source_rows(diary: Diary, person: Person, readings: Sequence[Reading]) -> di
     if not keys:
         return {}
     sources = _sources(diary)
-    raw = {each.uid: _raw(each) for each in readings if each.uid in keys}
-    # Equal rows of a file are counted from 0; some of them may be gone from the diary since.
-    alike = Counter(raw.values())
-    return {
-        uid: source_row(keys[uid], parts, person.uid.bytes, sources, alike[parts] + _GONE)
-        for uid, parts in raw.items()
-    }
-
-
-_GONE = 8  # rows in the bin that come before an equal one, at most
-
-_Raw = tuple[str | None, str | None, str | None, str | None]
-
-
-def _raw(reading: Reading) -> _Raw:
-    stamp = reading.stamp
-    return stamp.wall, stamp.value, stamp.unit, stamp.code
+    alike: dict[Raw, list[UUID]] = {}
+    for each in readings:
+        if each.uid in keys:
+            stamp = each.stamp
+            raw = (stamp.wall, stamp.value, stamp.unit, stamp.code)
+            alike.setdefault(raw, []).append(each.uid)
+    found: dict[UUID, str] = {}
+    for raw, uids in alike.items():
+        told = told_keys(raw, person.uid.bytes, sources, len(uids) + _GONE)
+        found.update((uid, told.get(keys[uid]) or told_as_it_is(keys[uid])) for uid in uids)
+    return found
 
 
 def _sources(diary: Diary) -> tuple[str, ...]:
