@@ -64,6 +64,7 @@ RECORDS = st.builds(
     raw_unit=MAYBE,
     code=MAYBE,
     entered_at=st.none() | st.integers(0, 4_000_000_000),
+    source_row=MAYBE,
 )
 
 
@@ -104,6 +105,7 @@ def exported(row: Row) -> ExportRow:
         raw_unit=row.raw_unit,
         code=row.code,
         entered_at=more.entered_at,
+        source_row=more.source_row,
     )
 
 
@@ -234,6 +236,6 @@ def test_an_export_cut_at_any_byte_is_accounted_for() -> None:
 
 
 def test_a_column_of_a_later_version_is_named() -> None:
-    text = written([PLAIN]).replace("\r\n", ",x\r\n").replace("utc,x", "utc,mood")
+    text = written([PLAIN]).replace("\r\n", ",x\r\n").replace("source_row,x", "source_row,mood")
 
     assert read(text).notes == ("Columns not read: mood.",)

@@ -59,6 +59,8 @@ def a_day_with_it(folder: Path) -> list[list[str]]:
         ["import", str(folder / "file.csv"), "--recipe", str(folder / "recipe.toml")],
         ["figures", "--all-time"],
         ["export", "--as", "csv", str(folder / "out.csv")],
+        ["export", "--as", "jsonl", str(folder / "out.jsonl")],
+        ["export", "--as", "sqlite", str(folder / "out.sqlite")],
         ["check"],
         ["backup", str(folder / "second place")],
         ["undo"],
@@ -89,7 +91,8 @@ def test_everything_that_is_written_is_for_its_owner_alone(home: Path, tmp_path:
     run_all(a_day_with_it(tmp_path), tmp_path)
 
     ours = [each for each in home.rglob("*") if each.name != "runtime"]
-    ours += [tmp_path / "out.csv", *(tmp_path / "second place").rglob("*")]
+    ours += [tmp_path / f"out.{form}" for form in ("csv", "jsonl", "sqlite")]
+    ours += [*(tmp_path / "second place").rglob("*")]
     wide = {
         str(each): oct(stat.S_IMODE(each.stat().st_mode))
         for each in ours

@@ -105,7 +105,7 @@ def go_to(window: Window, mark: Mark, day: date) -> None:
         QTest.keyClick(grid, Qt.Key.Key_Right if right > 0 else Qt.Key.Key_Left)
 
 
-def mark_spoken_of(body: PlanBody) -> Mark:
+def mark_spoken_of(body: PlanBody) -> Mark | None:
     """The mark of the test that the bar speaks of."""
     assert body.bar.planned is not None
     return body.bar.planned.mark

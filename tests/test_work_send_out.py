@@ -58,7 +58,8 @@ def everything(reading: Reading) -> Reading:
 words = st.text(
     st.characters(exclude_categories=["Cs"], exclude_characters="\0"), min_size=1, max_size=12
 ) | st.sampled_from(["=1+1", "-2", "@x", "+", "'", "''", '"', "a;b", "\\", "a\\;b", "\n", "\r\n",
-                     " x ", "x,y", "\t", "\u2028", "\ufeff", "=cmd|' /C calc'!A0"])  # fmt: skip
+                     " x ", "x,y", "\t", "\u2028", "\ufeff", "=cmd|' /C calc'!A0", "🍎👩‍👧",
+                     "שלום", "\u202eabc\u202c", "line\nline"])  # fmt: skip
 results = st.builds(
     Glucose,
     st.one_of(

@@ -27,7 +27,7 @@ def _words_of_page(page: argparse.ArgumentParser) -> None:
     add_period(page, _DAYS)
     page.add_argument("--paper", choices=["A4", "Letter"], default="A4", help="default A4")
     page.add_argument("--replace", action="store_true", help="write over a file that lies there")
-    page.set_defaults(verb=_page)
+    page.set_defaults(verb=send_page, dry_run=False)
 
 
 def _words_of_to_ask(asked: argparse.ArgumentParser) -> None:
@@ -46,7 +46,8 @@ def _words_of_visit(visit: argparse.ArgumentParser) -> None:
 WORDS = {"page": _words_of_page, "to-ask": _words_of_to_ask, "visit": _words_of_visit}
 
 
-def _page(asked: Asked) -> int:
+def send_page(asked: Asked) -> int:
+    """Write the page into the file that the words name; with `--dry-run` say what it would hold."""
     options, around = asked.options, asked.around
     out: Path = options.out
     kind = out.suffix.lower()
@@ -60,12 +61,13 @@ def _page(asked: Asked) -> int:
         raise Refused(f"{out} is the diary itself; it was left as it is. Name another file.")
     if out.exists() and not options.replace:
         raise Refused(f"Something lies at {out} already; it was left as it is. Say --replace.")
+    period, n = page.period, plural(page.figures.n, "reading")
+    what = f"{person.name}, {period.first} to {period.last}, {n}"
+    if options.dry_run:
+        around.say(f"The page for an appointment: {what}. Nothing was written.")
+        return 0
     screen_of(asked).write_page(page, out, options.paper)
-    period = page.period
-    around.say(
-        f"{out}: {person.name}, {period.first} to {period.last}, "
-        f"{plural(page.figures.n, 'reading')}. Only you can read the file."
-    )
+    around.say(f"{out}: {what}. Only you can read the file.")
     return 0
 
 

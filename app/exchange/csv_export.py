@@ -40,6 +40,8 @@ COLUMNS = (
     "raw_unit",
     "code",
     "entered_at_utc",
+    "doubt_reasons",
+    "source_row",
 )
 LIMIT_SIGNS = {Bound.EXACT: "", Bound.BELOW: "<", Bound.ABOVE: ">", Bound.NO_VALUE: "none"}
 
@@ -83,6 +85,8 @@ class ExportRow:
     raw_unit: str | None = None
     code: str | None = None
     entered_at: int | None = None
+    doubt_reasons: str = ""  # for people: worked out anew where the reading is brought back
+    source_row: str | None = None  # by which the file it came from is known again
 
 
 def write_readings_csv(records: Iterable[ExportRow], stream: TextIO) -> int:
@@ -146,6 +150,8 @@ def _cells(row: ExportRow) -> tuple[object, ...]:
         guarded(row.raw_unit),
         guarded(row.code),
         None if row.entered_at is None else _utc(row.entered_at),
+        row.doubt_reasons,
+        guarded(row.source_row),
     )
 
 

@@ -132,6 +132,7 @@ def _row(line: int, cells: dict[str, str]) -> ReadingRow:
             time_state=plain["time_state"] or "sure",
             origin=plain["source"] or None,
             entered_at=_entered(plain["entered_at_utc"]),
+            source_row=text["source_row"],
         ),
     )
 
@@ -147,6 +148,7 @@ _TEXTS = (
     "raw_value",
     "raw_unit",
     "code",
+    "source_row",
 )
 
 

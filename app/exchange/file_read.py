@@ -40,6 +40,7 @@ class More:
     time_state: str = "sure"
     origin: str | None = None
     entered_at: int | None = None
+    source_row: str | None = None
 
 
 # Rows are named tuples, not frozen dataclasses: a hundred thousand of them are made in one go, and

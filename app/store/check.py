@@ -145,7 +145,7 @@ def _of_adds(connection: sqlite3.Connection) -> Iterator[str]:
 
 def _of_journal(connection: sqlite3.Connection) -> Iterator[str]:
     query = (
-        "SELECT c.last_no, count(e.id), max(e.no) FROM copy AS c"
+        "SELECT c.last_no, count(e.id), ifnull(max(e.no), 0) FROM copy AS c"
         " LEFT JOIN journal_entry AS e ON e.copy_id = c.id GROUP BY c.id"
     )
     for last, count, highest in connection.execute(query):

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from uuid import UUID, uuid4
@@ -75,6 +76,20 @@ def create_diary(
     StoreUnavailable
         Something lies there already, or the folder can't be written.
     """
+    with begun_at(path, installation, now=now):
+        pass
+    return open_diary(path, installation, state=state)
+
+
+@contextmanager
+def begun_at(path: Path, installation: UUID, *, now: datetime) -> Iterator[Diary]:
+    """A new diary under a passing name, to be filled; it lies at `path` when the block ended well.
+
+    Raises
+    ------
+    StoreUnavailable
+        Something lies there already, or the folder can't be written.
+    """
     fresh = path.with_name(f".{path.name}.{uuid4().hex}")
     try:
         if not path.parent.exists():
@@ -83,7 +98,10 @@ def create_diary(
             raise StoreUnavailable(f"Something lies at {path} already; it was left untouched.")
         fresh.touch(mode=0o600, exist_ok=False)
         bring_up(DiaryFile(fresh, writable=True, version=0))
-        _begin_book(DiaryFile(fresh, writable=True, version=SCHEMA_VERSION), now)
+        whole = DiaryFile(fresh, writable=True, version=SCHEMA_VERSION)
+        _begin_book(whole, now)
+        with Diary(whole, installation) as diary:
+            yield diary
         put_in_place(fresh, path)
     except OSError as problem:
         raise StoreUnavailable(
@@ -93,7 +111,6 @@ def create_diary(
     finally:
         with suppress(OSError):  # where nothing can be written, nothing is there to be removed
             fresh.unlink(missing_ok=True)
-    return open_diary(path, installation, state=state)
 
 
 def put_in_place(fresh: Path, path: Path) -> None:

@@ -13,6 +13,7 @@ from sqlalchemy import Connection, select
 from app.domain.errors import Problem
 from app.domain.person import Person
 from app.store import schema
+from app.store.diary import Diary
 from app.store.journal import Change
 from app.store.rows import rows_with
 
@@ -72,6 +73,24 @@ def known(connection: Connection, table: str, person: Person) -> Known:
         back=back,
         back_by_uid={uid: row_id for _, row_id, uid in undone},
     )
+
+
+def keys_of(diary: Diary, person: Person) -> dict[UUID, bytes]:
+    """By uid, the source keys of the person's live readings that came from a file."""
+    with diary.reading() as connection:
+        found = connection.exec_driver_sql(
+            "SELECT uid, source_key FROM reading"
+            " WHERE person_id = ? AND source_key IS NOT NULL AND deleted_at IS NULL",
+            (person.id,),
+        )
+        return {UUID(bytes=uid): key for uid, key in found}
+
+
+def kept_recipes(diary: Diary) -> list[tuple[str, str]]:
+    """Name and TOML text of every recipe that was ever kept."""
+    with diary.reading() as connection:
+        found = connection.exec_driver_sql("SELECT name, spec FROM recipe ORDER BY id").all()
+        return [(name, spec) for name, spec in found]
 
 
 def held_under(connection: Connection, uids: Iterable[UUID]) -> dict[UUID, tuple[Any, ...]]:

@@ -6,7 +6,7 @@ from functools import cache
 from hashlib import sha256
 from typing import Any
 
-from sqlalchemy import Column, Select, Table, select
+from sqlalchemy import Column, Connection, Select, Table, select
 
 from app.store import schema
 from app.store.diary import Diary
@@ -26,15 +26,20 @@ def state_hash(diary: Diary) -> str:
     their uid, and a reference counts as the uid of what it refers to. Left out are local ids, the
     journal, rows in the bin, and columns that are derived from others.
     """
-    digest = sha256()
     with diary.reading() as connection:
-        for table in sorted(schema.USER_TABLES, key=lambda each: each.name):
-            names = [column.name for column in said_by(table)]
-            digest.update(f"{(table.name, *names)!a}\n".encode())
-            for row in connection.execute(_live(table)):
-                # In !a, 1 and 1.0, '1' and b'1' differ, line ends and quotes are escaped, and a
-                # float has the fewest digits that give it back: the same in every Python 3.
-                digest.update(f"{tuple(row)!a}\n".encode())
+        return state_of(connection)
+
+
+def state_of(connection: Connection) -> str:
+    """The hash of `state_hash`, of what a connection in hand sees."""
+    digest = sha256()
+    for table in sorted(schema.USER_TABLES, key=lambda each: each.name):
+        names = [column.name for column in said_by(table)]
+        digest.update(f"{(table.name, *names)!a}\n".encode())
+        for row in connection.execute(_live(table)):
+            # In !a, 1 and 1.0, '1' and b'1' differ, line ends and quotes are escaped, and a
+            # float has the fewest digits that give it back: the same in every Python 3.
+            digest.update(f"{tuple(row)!a}\n".encode())
     return digest.hexdigest()
 
 
@@ -45,23 +50,28 @@ def said_by(table: Table) -> list[Column[Any]]:
 
 
 @cache
-def _live(table: Table) -> Select[Any]:
+def said_rows(table: Table) -> Select[Any]:
+    """What each row says, in the bin or not: uid, then `said_by`, references as uids."""
     shown: list[Any] = [table.c.uid]
     source: Any = table
     for column in said_by(table):
-        target = _target(column)
+        target = target_of(column)
         if target is None:
             shown.append(column)
         else:
             other = target.alias(f"of_{column.name}")
             source = source.outerjoin(other, other.c.id == column)
             shown.append(other.c.uid)
-    live = select(*shown).select_from(source).where(table.c.deleted_at.is_(None))
-    return live.order_by(table.c.uid)
+    return select(*shown).select_from(source)
 
 
-def _target(column: Column[Any]) -> Table | None:
+def target_of(column: Column[Any]) -> Table | None:
     """The table that a column's local ids belong to, or None where it holds no ids."""
     for key in column.foreign_keys:
         return key.column.table
     return _LOOSE.get((column.table.name, column.name))
+
+
+@cache
+def _live(table: Table) -> Select[Any]:
+    return said_rows(table).where(table.c.deleted_at.is_(None)).order_by(table.c.uid)

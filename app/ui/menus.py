@@ -81,14 +81,8 @@ class Menus(QObject):
         )
         for action in self._of_diary:
             action.setEnabled(False)
-        for action in (
-            self.add_person,
-            self.write_down,
-            self.settings,
-            self.bring_in,
-            self.begin_meal,
-        ):
-            writes(action)
+            if action is not self.check:
+                writes(action)
 
     def fill(self, session: Session) -> None:
         """Turn on what needs a diary."""

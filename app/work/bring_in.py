@@ -189,8 +189,10 @@ def bring_in(
         fresh.batch = batch
         _write(change, fresh, plan, rows.placed, step)
     # One after the other: freed all at once at the end, they would hold up every other thread.
-    for held in (*fresh.rows.values(), plan.new, plan.already, rows.placed):
-        held.clear()
+    for ready in fresh.rows.values():
+        ready.clear()
+    for taken in (plan.new, plan.already, rows.placed):
+        taken.clear()
     return replace(found, written=True)
 
 

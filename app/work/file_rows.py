@@ -15,7 +15,7 @@ from app.domain.glucose import HIGHEST_MG_DL
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.exchange.file_read import ControlRow, DoseRow, EventRow, FileRead, ReadingRow, Row
-from app.exchange.source_key import source_keys
+from app.exchange.source_key import key_again, source_keys
 from app.work.file_times import NO_MOMENT, UNDATED, FileTimes, Moment, runs_backwards
 
 _SHOWN = 200
@@ -89,7 +89,7 @@ def placed_rows(
         except _Held as held:
             found.held.append(problem_of(row, str(held)))
         else:
-            key = keys[at] if uid is None else None
+            key = keys[at] if uid is None else _key_again(row, person)
             found.placed.append(Placed(row, key, uid, moment, state))
     return found
 
@@ -163,6 +163,15 @@ def _without_time(rows: Sequence[Row], order: Sequence[int]) -> frozenset[int]:
     """The places in the file of records whose stamps say no time; `order` is that of the memory."""
     found = at_factory_date([rows[at].wall for at in order])
     return frozenset(at for at, is_out in zip(order, found, strict=True) if is_out)
+
+
+def _key_again(row: Row, person: Person) -> bytes | None:
+    """The key that a record of our own export had from the file it came from."""
+    more = row.more if isinstance(row, ReadingRow) else None
+    if more is None or more.source_row is None:
+        return None
+    raw = (row.raw_wall, row.raw_value, row.raw_unit, row.code)
+    return key_again(more.source_row, raw, person.uid.bytes)
 
 
 def _own_id(text: str, met: set[UUID]) -> UUID:

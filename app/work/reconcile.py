@@ -40,6 +40,7 @@ TABLES = {
 # Results of one test, typed and from the memory, are this close: people type at once, clocks of
 # meters are off by minutes. A rule of this diary.
 SAME_SECONDS = 600
+_FROM_ITS_FILE = "the diary has this record from the file it first came from; correct it there"
 _NO_METER = "a control test belongs to a meter; say whose memory this is with --meter NAME"
 
 Back = tuple[Placed, int, bytes]
@@ -93,11 +94,14 @@ def plan_rows(connection: Reader, person: Person, rows: Sorted, beside: Beside) 
     uids = [each.uid for each in rows.placed if each.uid is not None]
     there = imports.held_under(connection, uids) if uids else {}
     fresh: list[Placed] = []
+    met: set[bytes] = set()
     for each in rows.placed:
         if each.uid is not None:
             back_id = known[each.row.kind].back_by_uid.get(each.uid.bytes)
             if back_id is not None:
                 plan.back.append((each, back_id, each.uid.bytes))
+            elif each.uid not in there and _is_met(each, known[each.row.kind], met):
+                plan.held.append(problem_of(each.row, _FROM_ITS_FILE))
             else:
                 _sort_restored(plan, each, there.get(each.uid), person)
             continue
@@ -127,6 +131,15 @@ def level_of(row: ControlRow, kit: Kit, meter: Meter | None, at: int | None) -> 
         vial = kit.vial(vial_at(stretches_of(kit.uses), meter.id, at) or None)
     printed = range_around(row.glucose, vial.ranges if vial else ())
     return printed.level if printed else "normal"
+
+
+def _is_met(each: Placed, known: imports.Known, met: set[bytes]) -> bool:
+    """Whether the row of a file that a restored record came from is in the diary by itself."""
+    if each.key is None:
+        return False
+    is_there = each.key in known.taken or each.key in known.back or each.key in met
+    met.add(each.key)
+    return is_there
 
 
 def _sort_restored(plan: Plan, each: Placed, there: tuple[Any, ...] | None, person: Person) -> None:

@@ -214,6 +214,11 @@ def _change_mark(words: Words) -> str:
     return f"Something was done differently from {_day(str(words.get('day', '')))} on."
 
 
+def _whole_diary(words: Words) -> str:
+    n, file = int(words.get("rows", 0)), words.get("file")
+    return f"A whole diary of {count(n, 'row')} was brought in{f' from {file}' if file else ''}."
+
+
 def _ask(words: Words) -> str:
     said = words.get("question")
     return f"A question was asked: “{said}”." if said else "A question was asked."
@@ -226,6 +231,7 @@ def _journey(words: Words) -> str:
 _TOLD: dict[str, Callable[[Words], str]] = {
     "enter": _enter,
     "import": _import,
+    "whole_diary": _whole_diary,
     "edit": _edit,
     "set_mark": _mark,
     "set_aside": _set_aside,
