@@ -3,6 +3,7 @@ from __future__ import annotations
 import io
 import sys
 from datetime import date, datetime, time
+from typing import Any
 from zipfile import ZipFile
 
 import openpyxl
@@ -14,7 +15,7 @@ from app.exchange.spreadsheet import is_spreadsheet, sheet_as_csv
 from app.exchange.table import read_table
 
 
-def a_book(*rows: tuple[object, ...], before: bool = False) -> bytes:
+def a_book(*rows: tuple[Any, ...], before: bool = False) -> bytes:
     book = openpyxl.Workbook()
     sheet = book.active
     assert sheet is not None
