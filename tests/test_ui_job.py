@@ -2,10 +2,12 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
+from functools import partial
 
 import pytest
 from PySide6.QtCore import QObject, QThread
 from pytestqt.qtbot import QtBot
+from shiboken6 import delete
 
 from app.ui.job import Job, close_all
 
@@ -77,13 +79,14 @@ def test_a_closed_job_says_nothing_more(job: Job, qtbot: QtBot) -> None:
 
 
 def test_what_is_left_is_closed_before_the_program_ends(qtbot: QtBot) -> None:
-    held, done = threading.Event(), threading.Event()
+    held, done, ended = threading.Event(), threading.Event(), threading.Event()
     owner = QObject()
     job = Job(owner)
 
     def work() -> None:
         held.set()
         done.wait(5)
+        ended.set()
 
     job.start(work)
     held.wait(5)
@@ -91,4 +94,46 @@ def test_what_is_left_is_closed_before_the_program_ends(qtbot: QtBot) -> None:
     close_all()
 
     assert not job.busy
-    assert job._pool.activeThreadCount() == 0
+    assert ended.is_set()
+
+
+def test_a_job_that_is_destroyed_while_it_works_holds_nothing_up(qtbot: QtBot) -> None:
+    # Destructors run with Python's lock held: waiting for the call there, which needs that lock
+    # to end, would wait for ever.
+    held, done, ended = threading.Event(), threading.Event(), threading.Event()
+    owner = QObject()
+    job = Job(owner)
+    called: list[str] = []
+
+    def work() -> None:
+        held.set()
+        done.wait(5)
+        ended.set()
+
+    job.answered.connect(called.append)
+    job.start(work)
+    job.start(lambda: called.append("after its end"))
+    held.wait(5)
+    delete(owner)
+
+    assert not ended.is_set()  # nobody waited
+    done.set()
+    assert ended.wait(5)
+    qtbot.wait(20)
+    assert called == []
+
+
+@pytest.mark.parametrize("questions", [1, 40])
+def test_every_question_is_asked_in_its_order(job: Job, qtbot: QtBot, questions: int) -> None:
+    asked: list[int] = []
+
+    def ask(number: int) -> int:
+        asked.append(number)
+        return number
+
+    with qtbot.waitSignal(job.answered, timeout=5000) as found:
+        for number in range(questions):
+            job.start(partial(ask, number))
+
+    assert asked == list(range(questions))
+    assert found.args == [questions - 1]

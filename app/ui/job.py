@@ -1,15 +1,28 @@
-"""One question at a time, asked off the GUI thread; an answer to an older question is dropped."""
+"""One question at a time, asked off the GUI thread; an answer to an older question is dropped.
+
+No widget owns a thread here: the destructor of a pool waits for its threads, and where Python's
+lock is held meanwhile, a call that needs it never ends.
+"""
 
 from __future__ import annotations
 
+import atexit
+from collections import deque
 from collections.abc import Callable
+from functools import cache
+from itertools import count
+from threading import Condition
 from typing import Any
-from weakref import WeakSet
+from weakref import WeakValueDictionary
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, Signal, Slot
 from shiboken6 import isValid
 
-_ALIVE: WeakSet[Job] = WeakSet()
+_MOST_THREADS = 64  # far more than there are jobs: no question waits for one of another kind
+
+_ALIVE: WeakValueDictionary[int, Job] = WeakValueDictionary()
+_RUNNING: set[_Line] = set()
+_NUMBERS = count()
 
 
 def close_all() -> None:
@@ -17,31 +30,90 @@ def close_all() -> None:
 
     A thread that Python stops while it ends takes the whole process down with a message of Qt's.
     """
-    for job in list(_ALIVE):
+    for job in list(_ALIVE.values()):
         if isValid(job):
             job.close()
 
 
-class _Task(QRunnable):
-    """One call; kept alive by its job until it has reported."""
+@cache
+def _pool() -> QThreadPool:
+    made = QThreadPool()
+    made.setMaxThreadCount(_MOST_THREADS)
+    atexit.register(made.waitForDone)
+    return made
 
-    def __init__(self, number: int, call: Callable[[], Any], report: _Report) -> None:
+
+@cache
+def _post() -> _Post:
+    return _Post()
+
+
+class _Post(QObject):
+    """Lives in the GUI thread as long as the program; carries results over to their jobs."""
+
+    done = Signal(int, int, object, object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
+
+    @Slot(int, int, object, object)
+    def _on_done(self, job: int, question: int, answer: object, problem: object) -> None:
+        asked = _ALIVE.get(job)
+        if asked is not None and isValid(asked):
+            asked.take(question, answer, problem)
+
+
+class _Line(QRunnable):
+    """The calls of one job, one after the other; what is left of them when the job is gone."""
+
+    def __init__(self, job: int, post: _Post) -> None:
         super().__init__()
         self.setAutoDelete(False)
-        self._number, self._call, self._report = number, call, report
+        self._job, self._post = job, post
+        self._waiting: deque[tuple[int, Callable[[], Any]]] = deque()
+        self._state = Condition()
+        self._runs = False
+
+    def put(self, question: int, call: Callable[[], Any]) -> None:
+        """Let a call be made after those that are waiting."""
+        with self._state:
+            self._waiting.append((question, call))
+            begins, self._runs = not self._runs, True
+        if begins:
+            _RUNNING.add(self)
+            _pool().start(self)
+
+    def drop(self) -> None:
+        """Forget what is waiting."""
+        with self._state:
+            self._waiting.clear()
+
+    def wait(self) -> None:
+        """Wait until the call that is being made has ended."""
+        with self._state:
+            self._state.wait_for(lambda: not self._runs)
 
     def run(self) -> None:
-        """Call, and report what came of it to the GUI thread."""
-        try:
-            self._report.done.emit(self._number, self._call(), None)
-        except BaseException as problem:  # whatever it is, the window must hear of it
-            self._report.done.emit(self._number, None, problem)
+        """Call, and report what came of it to the GUI thread, until nothing is waiting."""
+        while (found := self._next()) is not None:
+            question, call = found
+            answer = problem = None
+            try:
+                answer = call()
+            except BaseException as met:  # whatever it is, the window must hear of it
+                problem = met
+            self._post.done.emit(self._job, question, answer, problem)
+            del found, call, answer, problem
 
-
-class _Report(QObject):
-    """Lives in the GUI thread; its signal carries results over."""
-
-    done = Signal(int, object, object)
+    def _next(self) -> tuple[int, Callable[[], Any]] | None:
+        with self._state:
+            if self._waiting:
+                return self._waiting.popleft()
+            self._runs = False
+            _RUNNING.discard(self)
+            self._state.notify_all()
+            return None
 
 
 class Job(QObject):
@@ -57,42 +129,40 @@ class Job(QObject):
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
-        self._report = _Report(self)
-        self._report.done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
+        number = next(_NUMBERS)
+        self._line = _Line(number, _post())
         self._asked = 0
-        self._running: dict[int, _Task] = {}
-        _ALIVE.add(self)
+        self._open: set[int] = set()
+        _ALIVE[number] = self
+        self.destroyed.connect(self._line.drop)
 
     @property
     def busy(self) -> bool:
         """Whether a question is still open."""
-        return bool(self._running)
+        return bool(self._open)
 
     def start(self, call: Callable[[], Any]) -> None:
         """Ask; what was asked before and is not answered yet no longer matters."""
         self._asked += 1
-        task = _Task(self._asked, call, self._report)
         was_busy = self.busy
-        self._running[self._asked] = task
+        self._open.add(self._asked)
         if not was_busy:
             self.busy_changed.emit(True)
-        self._pool.start(task)
+        self._line.put(self._asked, call)
 
     def close(self) -> None:
         """Drop every open question and wait for the thread to be free."""
         self._asked += 1
-        self._pool.clear()
-        self._pool.waitForDone()
-        self._running.clear()
+        self._line.drop()
+        self._line.wait()
+        self._open.clear()
 
-    @Slot(int, object, object)
-    def _on_done(self, number: int, answer: object, problem: object) -> None:
-        self._running.pop(number, None)
-        if not self._running:
+    def take(self, question: int, answer: object, problem: object) -> None:
+        """Hear what came of a question; in the GUI thread, where a line reports."""
+        self._open.discard(question)
+        if not self._open:
             self.busy_changed.emit(False)
-        if number != self._asked:
+        if question != self._asked:
             return
         if problem is None:
             self.answered.emit(answer)
