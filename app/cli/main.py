@@ -140,6 +140,7 @@ def _parser(words: Sequence[str]) -> argparse.ArgumentParser:
     )
     parser.add_argument("--diary", type=Path, metavar="FILE", help="the diary file")
     parser.add_argument("--person", metavar="NAME", help="whose readings")
+    parser.add_argument("--writer", metavar="NAME", help="who makes the change")
     parser.set_defaults(verb=None, sample=False, out=None)
     verbs = parser.add_subparsers(title="verbs", metavar="VERB")
     named = _verb_in(words)

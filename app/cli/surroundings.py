@@ -90,6 +90,7 @@ class Asked:
         """
         from uuid import UUID
 
+        from app.domain.person import checked_name
         from app.store.checks import check_when_due
         from app.store.diary_file import open_diary
         from app.store.installation import installation_id
@@ -104,6 +105,8 @@ class Asked:
         with open_diary(self.diary_path, installation, now=around.now, state=around.state) as diary:
             if when_due:
                 check_when_due(diary, around.state, now=around.now)
+            writer = self.options.writer
+            diary.writer = None if writer is None else checked_name(writer)
             for note in diary.notes:
                 if not note.told_before:
                     around.tell(note.sentence)

@@ -17,6 +17,7 @@ from app.store.diary import Diary
 from app.store.diary_file import open_inspected
 from app.store.file import SCHEMA_VERSION, DiaryFile
 from app.store.installation import installation_id
+from app.store.known import is_known, remember_place, remember_writer, writer_here
 from app.store.looking import Looking
 from app.ui.door import Door
 from app.ui.pages import PAGES
@@ -155,6 +156,8 @@ class Filling(QObject):
 
     def _show(self, session: Session) -> None:
         window, diary = self._window, session.diary
+        diary.writer = writer_here(self.state, self.path)
+        session.writer_changed.connect(partial(self._remember_writer, self.path))
         window.fill(session)
         QTimer.singleShot(HEARD_MS, self, partial(self._be_heard, self.path))
         if diary.writable:
@@ -166,11 +169,12 @@ class Filling(QObject):
 
     def _be_heard(self, path: Path) -> None:
         """Hang the bell for second starts: Qt's network module is imported after the page."""
-        from app.store.known import remember_place
-
         remember_place(self.state, path)
         if self._door is not None and path == self.path and self._window.isVisible():
             self._door.listen(partial(bring_forward, self._window), self._window)
+
+    def _remember_writer(self, path: Path, name: str) -> None:
+        remember_writer(self.state, path, name or None)
 
     def _watch(self, session: Session) -> None:
         """Begin to watch over the diary; its page is seen by now."""
@@ -206,8 +210,6 @@ class Filling(QObject):
         self._show(Session(diary, self.clock, self._window))
 
     def _begin_or_ask(self) -> None:
-        from app.store.known import is_known
-
         if not is_known(self.state, self.path):
             self._first_start(None)
             return

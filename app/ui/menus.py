@@ -51,6 +51,7 @@ class Menus(QObject):
         )
         self._people = self._menus["diary"].addMenu(self.tr("Person"))
         self.write_down = self._add("diary", self.tr("Write down…"), "Ctrl+D", self._on_write_down)
+        self.who_writes = self._add("diary", self.tr("Who writes here…"), "", self._on_who_writes)
         self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
         self.bring_in = self._add(
@@ -74,6 +75,7 @@ class Menus(QObject):
         self._of_diary = (
             self.add_person,
             self.write_down,
+            self.who_writes,
             self.settings,
             self.bring_in,
             self.check,
@@ -237,6 +239,12 @@ class Menus(QObject):
         if self._writing is None:
             self._writing = WriteDownDialog(self._session, self._window)
         self._writing.open_for(self._session)
+
+    def _on_who_writes(self) -> None:
+        from app.ui.who_writes import WhoWrites
+
+        if self._session is not None:
+            WhoWrites(self._session, self._window).open()
 
     def _on_settings(self) -> None:
         from app.ui.first_start import ask_for_settings

@@ -44,7 +44,6 @@ class NowColumn(NowFrame):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._keeper: str | None = None
         self._entry: Entry | None = None
         self._settled = False
         self._saved: Saved | None = None
@@ -76,15 +75,11 @@ class NowColumn(NowFrame):
         """Read anew what goes by the clock."""
         self._show_line()
 
-    def set_keeper(self, name: str | None) -> None:
-        """Say who writes here; every reading saved from now on names them."""
-        self._keeper = name
-        self._show_person()
-
     def _connect(self) -> None:
         session, saver = self._session, self.saver
         session.person_changed.connect(self._on_person_changed)
         session.record_changed.connect(self._on_record_changed)
+        session.writer_changed.connect(self._show_person)
         session.said.connect(self.notice.dismiss)  # something else was done since
         self.person.person_chosen.connect(self._on_person_chosen)
         self.person.person_wanted.connect(self.person_wanted)
@@ -133,8 +128,9 @@ class NowColumn(NowFrame):
         said: list[str] = [] if chosen is None else [chosen.unit, chosen.zone]
         if chosen is not None:
             self.line.show_example(chosen.unit)
-        if self._keeper:
-            said.append(self.tr("you are {name}").format(name=self._keeper))
+        writer = self._session.diary.writer
+        if writer:
+            said.append(self.tr("you are {name}").format(name=writer))
         self.show_sub(" · ".join(said))
 
     # What is typed.
@@ -236,7 +232,7 @@ class NowColumn(NowFrame):
             self.line.text(),
             entry,
             now=self._session.now(),
-            keeper=self._keeper,
+            keeper=self._session.diary.writer,
         )
 
     def _on_waited(self) -> None:
