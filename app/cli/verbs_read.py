@@ -10,7 +10,8 @@ from app.cli.figures_text import figures_lines
 from app.cli.words import a_day, one_line, plural, when
 from app.domain.clock import Period, last_days
 from app.domain.errors import Refused
-from app.review.figures import figures, today_of, whole_time
+from app.domain.person import today_of
+from app.review.figures import figures, whole_time
 from app.review.figures_json import figures_as_json
 from app.review.listing import Listed, listing
 from app.review.rarer import rarer_figures

@@ -11,8 +11,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.domain.clock import Period, last_days
 from app.domain.errors import Damaged, DiaryError, StoreUnavailable
-from app.domain.person import Person
-from app.review.figures import today_of
+from app.domain.person import Person, today_of
 from app.review.record import Record, kept_in_step, newest_of, record_of
 from app.store.diary import Diary
 from app.store.people import persons
