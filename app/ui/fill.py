@@ -28,6 +28,7 @@ from app.ui.window import Window
 # A Day and the days before it that it speaks of, several times over.
 NEWEST_DAYS = 90
 READY_MS = 1500
+DUE_MS = 300  # as soon as the page was painted
 HEARD_MS = 600  # a second start rings for longer than that
 
 Clock = Callable[[], datetime]
@@ -158,14 +159,18 @@ class Filling(QObject):
         window, diary = self._window, session.diary
         diary.writer = writer_here(self.state, self.path)
         session.writer_changed.connect(partial(self._remember_writer, self.path))
-        window.fill(session)
+        window.fill(session, whole=False)
         QTimer.singleShot(HEARD_MS, self, partial(self._be_heard, self.path))
         if diary.writable:
             QTimer.singleShot(READY_MS, self, partial(self._watch, session))
         else:
             self._watch(session)
-        remind(window)
+        QTimer.singleShot(DUE_MS, self, partial(self._remind, session))
         self._end()
+
+    def _remind(self, session: Session) -> None:
+        if session is self._window.session:
+            remind(self._window)
 
     def _be_heard(self, path: Path) -> None:
         """Hang the bell for second starts: Qt's network module is imported after the page."""
@@ -243,5 +248,6 @@ def remind(window: Window) -> None:
     """Say what is due in a window that somebody may look at; pictures say nothing."""
     from app.ui.due.reminding import Reminding
 
+    window.add_dues()
     if window.dues is not None and window.session is not None:
         Reminding(window, window.session, window.dues)  # the window owns it

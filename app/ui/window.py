@@ -145,8 +145,11 @@ class Window(QMainWindow):
             self._root.setCurrentIndex(0)
         self.menuBar().setVisible(True)
 
-    def fill(self, session: Session) -> None:
-        """Put the diary into the shell: the Now column, and the page that is to be seen first."""
+    def fill(self, session: Session, *, whole: bool = True) -> None:
+        """Put the diary into the shell: the Now column, and the page that is to be seen first.
+
+        Without `whole`, what is due comes later, with `add_dues`: the page is seen before.
+        """
         from app.ui.now import NowColumn
 
         self.furnish()
@@ -166,9 +169,18 @@ class Window(QMainWindow):
         self.gate.adopt(self)
         self._on_tab_changed(self.tabs.currentIndex())
         # Only once there is a page: with nothing between the two, Qt finds nothing to be moved.
-        self.setTabOrder(column.dues.last_stop, self.tabs)
+        self.setTabOrder(column.person, self.tabs)
+        if whole:
+            self.add_dues()
         self._on_person_changed()
         column.take_focus()
+
+    def add_dues(self) -> None:
+        """Let the Now column watch and show what is due."""
+        if self._now is not None and self._now.dues is None:
+            part = self._now.add_dues()
+            self.setTabOrder(part.last_stop, self.tabs)
+            self.gate.adopt(self._now)
 
     def empty(self) -> None:
         """Let go of the diary: another one, or this one again, comes in its place."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QWidget
@@ -14,7 +15,6 @@ from app.domain.errors import DiaryError
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.review.last import last_of
-from app.ui.due.part import DuePart
 from app.ui.now.choices import choices_of
 from app.ui.now.frame import NowFrame
 from app.ui.now.reader import LineReader
@@ -26,6 +26,9 @@ from app.ui.now.words import saved_words, short_name
 from app.ui.question_words import sentence_of, title_of
 from app.ui.session import Session
 from app.ui.words import clock_words
+
+if TYPE_CHECKING:
+    from app.ui.due.part import DuePart
 
 TICK_MS = 20_000  # how often "33 min ago", and the time of a line without one, are read anew
 SETTLE_MS = 700  # nobody is asked about a number of which half is typed: a rule of this diary
@@ -50,7 +53,7 @@ class NowColumn(NowFrame):
         self._moved_to: QWidget | None = None
         self.saver = Saver(session.diary, self)
         self._reader = LineReader(session, self)
-        self.dues = DuePart(session, self)
+        self.dues: DuePart | None = None
         self._tick = QTimer(self)
         self._tick.setInterval(TICK_MS)
         self._settle_timer = QTimer(self)
@@ -70,6 +73,15 @@ class NowColumn(NowFrame):
         """Begin a reading in the line: its mark stands there, the number is still to be typed."""
         self._on_person_chosen(person or self._session.person)
         self.line.begin_with(mark)
+
+    def add_dues(self) -> DuePart:
+        """Watch and show from now on what is due: its modules are imported no sooner."""
+        from app.ui.due.part import DuePart
+
+        self.dues = DuePart(self._session, self)
+        self.dues.write_wanted.connect(self.write_mark)
+        self._show_line()
+        return self.dues
 
     def tick(self) -> None:
         """Read anew what goes by the clock."""
@@ -96,7 +108,6 @@ class NowColumn(NowFrame):
         saver.waited.connect(self._on_waited)
         self._reader.tags_changed.connect(self._show_line)
         self._settle_timer.timeout.connect(self.settle)
-        self.dues.write_wanted.connect(self.write_mark)
         self._tick.timeout.connect(self.tick)
 
     # What the session shows.
@@ -155,7 +166,8 @@ class NowColumn(NowFrame):
             return
         typed, is_typed = self.line.text(), self.line.is_typed and self._session.has_person
         entry = self._reader.read(typed) if is_typed else None
-        self.dues.give_way(typing=is_typed)
+        if self.dues is not None:
+            self.dues.give_way(typing=is_typed)
         pending = entry if entry is not None and entry.is_ready else None
         if pending != (self._entry if self._entry and self._entry.is_ready else None):
             self.pending_changed.emit(pending)
