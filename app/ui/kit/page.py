@@ -20,6 +20,7 @@ from app.ui.figures.table import FigureTable
 from app.ui.gate import writes
 from app.ui.job import Job
 from app.ui.kit.bars import VialBars
+from app.ui.kit.clocks_section import ClocksSection
 from app.ui.kit.fail_box import FailBox
 from app.ui.kit.forms import ControlForm, FormOf, MeterForm, VialForm
 from app.ui.kit.words import day_named, head_words, many, tr
@@ -56,6 +57,7 @@ class KitPage(Page):
         if self.found is not None and self.found.person != session.person:
             self._body.setVisible(False)
         self.job.start(partial(_answer, session.diary, session.record, session.now()))
+        self.clocks.refresh()
 
     def _build(self) -> None:
         self.test = writes(Button(tr("Control test…"), self))
@@ -80,6 +82,8 @@ class KitPage(Page):
         )
         self.meters_title = SectionTitle(tr("Meters"), self)
         self.meters = TextColumn("", self)
+        self.clocks = ClocksSection(self.session, self)
+        self.clocks.done_with.connect(self._on_done)
         self.empty = TextColumn(
             tr(
                 "No meter is written down. With it, its strips and their dates the diary can say "
@@ -93,6 +97,7 @@ class KitPage(Page):
         body.setContentsMargins(0, 0, 0, 0)
         body.setSpacing(px(10))
         body.addLayout(self.fails)
+        body.addWidget(self.clocks.boxes)
         for part in (
             self.warnings,
             self.vials_title,
@@ -103,6 +108,7 @@ class KitPage(Page):
             Hairline(self),
             self.meters_title,
             self.meters,
+            self.clocks,
             self.empty,
         ):
             body.addWidget(part)
