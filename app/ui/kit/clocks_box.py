@@ -61,7 +61,7 @@ class ClockBox(QFrame):
         painter.end()
 
     def _of_proposal(self, about: Proposal) -> list[Button]:
-        ways = [(tr("It is right as it is"), RIGHT)]
+        ways = [(tr("It is right: leave as it is"), RIGHT)]
         if not any(each.in_doubt for each in about.records):
             ways.append((tr("Cannot say: keep in doubt"), DOUBT))
         if about.kind == "home_time" and about.zone is None:

@@ -5,22 +5,27 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from app.look.type import Role
+from app.look.theme import follow_theme
 from app.review.clock_stretch import AS_PROPOSED
 from app.ui.controls import Label, LineField
 from app.ui.controls.drawing import px
 from app.ui.kit.clocks_draft import Known
 from app.ui.kit.words import tr
 
+_NAME = 132  # px at a text size of 13 px
+
 
 class KnownMoment(QWidget):
-    """Three lines side by side. Signals: changed(), entered() with Enter, reached() by focus."""
+    """Three lines side by side, under their labels where they have `heads`.
+
+    Signals: changed(), entered() with Enter, reached() by focus.
+    """
 
     changed = Signal()
     entered = Signal()
     reached = Signal()
 
-    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+    def __init__(self, name: str, parent: QWidget | None = None, *, heads: bool = True) -> None:
         super().__init__(parent)
         self.shown = LineField("", self, name=tr("{name}: the clock showed").format(name=name))
         self.true = LineField("", self, name=tr("{name}: it truly was").format(name=name))
@@ -29,22 +34,24 @@ class KnownMoment(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(px(8))
         grid.setVerticalSpacing(px(4))
-        grid.addWidget(Label(name, self, role=Role.STRONG, wrap=True), 1, 0)
+        self._name = Label(name, self, ink="ink2", wrap=True)
+        grid.addWidget(self._name, 1, 0)
         labels = (tr("The clock showed"), tr("It truly was"), tr("How it is known"))
         fields = (self.shown, self.true, self.why)
         for column, (label, field) in enumerate(zip(labels, fields, strict=True), 1):
-            told = Label(label, self, ink="ink2")
-            told.setBuddy(field)
-            grid.addWidget(told, 0, column)
+            if heads:
+                told = Label(label, self, ink="ink2")
+                told.setBuddy(field)
+                grid.addWidget(told, 0, column)
             grid.addWidget(field, 1, column)
             grid.setColumnStretch(column, 1)
             field.installEventFilter(self)
             field.textChanged.connect(self.changed)
             field.returnPressed.connect(self._on_entered)
-        grid.setColumnMinimumWidth(0, px(96))
         # A proposed shift that was typed over is no longer one.
         for field in (self.shown, self.true):
             field.textEdited.connect(self._on_typed)
+        follow_theme(self._restyle)
 
     @property
     def known(self) -> Known:
@@ -82,3 +89,6 @@ class KnownMoment(QWidget):
             self.entered.emit()
         else:
             empty.setFocus()
+
+    def _restyle(self) -> None:
+        self._name.setFixedWidth(px(_NAME))  # both rows stand under the same labels

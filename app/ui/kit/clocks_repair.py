@@ -53,7 +53,8 @@ class RepairDialog(QDialog):
             CheckBox(self._said_before(each), self, checked=True) for each in stretch.earlier
         ]
         first = tr("One more moment") if self.held else tr("Known moment")
-        self.moments = [KnownMoment(first, self), KnownMoment(tr("A second one, to check"), self)]
+        second = tr("One more, to check")
+        self.moments = [KnownMoment(first, self), KnownMoment(second, self, heads=False)]
         self._at = 0
         self.words = TextColumn("", self)
         self.preview = ClockPreview(stretch, session.person, session.today(), self)

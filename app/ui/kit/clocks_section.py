@@ -143,11 +143,12 @@ class ClocksSection(QWidget):
         _say_more(self.more_boxes, more, "{n} more stretch", "{n} more stretches")
         self._box_column.addWidget(self.more_boxes, 0, Qt.AlignmentFlag.AlignLeft)
         self.boxes.setVisible(bool(open_ones))
-        self.title.set_note(
-            many(len(open_ones), "{n} stretch to look at", "{n} stretches to look at")
-            if open_ones
-            else tr("no stamp looks wrong")
-        )
+        note = tr("no stamp looks wrong")
+        if open_ones:
+            note = many(len(open_ones), "{n} stretch to look at", "{n} stretches to look at")
+        if any(each.row.state != "proposed" for each in found.repairs):
+            note += tr(" · Enter on a repair shows its times")
+        self.title.set_note(note)
 
     def _show_lines(self, found: Clocks) -> None:
         lines = clock_lines(found, self.session.today())

@@ -56,9 +56,7 @@ def held_words(record: Record, today: date, person: Person) -> str:
 
 def stretch_title(proposal: Proposal) -> str:
     """The head of a stretch: whose clock, and what looks wrong."""
-    return tr("The clock of {meter}: {found}.").format(
-        meter=proposal.meter.name, found=found_words(proposal)
-    )
+    return f"{proposal.meter.name}: {found_words(proposal)}."
 
 
 def stretch_text(proposal: Proposal) -> str:
@@ -89,7 +87,7 @@ def count_and_dates(records: Sequence[Record]) -> str:
 def disagreement_title(repair: Repair) -> str:
     """The head of a repair whose known moments disagree."""
     apart = length_words(abs(fitted(repair.anchors).apart_s)) if repair.anchors else "?"
-    return tr("The clock of {meter}: known moments disagree by {apart}.").format(
+    return tr("{meter}: two known moments disagree by {apart}.").format(
         meter=repair.meter.name, apart=apart
     )
 
