@@ -21,7 +21,6 @@ from app.ui.kit.clocks_box import ClockBox
 from app.ui.kit.clocks_forms import SettingForm, StayForm, StretchForm
 from app.ui.kit.clocks_repair import RepairDialog
 from app.ui.kit.page import KitPage
-from app.ui.session import Session
 from app.ui.window import Window
 from tests.commands import Terminal
 from tests.households import INSTALLATION
@@ -407,9 +406,3 @@ def test_with_no_meter_there_is_nothing_about_clocks(tmp_path: Path, qtbot: QtBo
         assert not page.clocks.boxes.isVisible()
         window.close()
 
-
-def test_the_session_is_that_of_the_page(qtbot: QtBot, diary: Diary) -> None:
-    _, page = kit(qtbot, diary)
-
-    assert isinstance(page.clocks.session, Session)
-    assert page.clocks.session is page.session

@@ -4,22 +4,21 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from PySide6.QtCore import QModelIndex, QRect, Qt, Signal
-from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
 
 from app.domain.person import Person
 from app.review.memories import Record
-from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
-from app.ui.figures.table import FigureTable
 from app.ui.kit.clocks_draft import Stretch
 from app.ui.kit.clocks_words import DASH, held_words, stamp_words, wall_named
+from app.ui.kit.table_area import TableArea
 from app.ui.kit.words import tr
 from app.ui.words import number_words
 from app.work.clock_plan import RepairPlan
 
 
-class ClockPreview(QScrollArea):
+class ClockPreview(TableArea):
     """The records of a stretch between their neighbours. One Tab stop; the arrows walk the lines.
 
     Signals: record_chosen(Record) by Enter or a click on a line of the stretch itself.
@@ -28,20 +27,12 @@ class ClockPreview(QScrollArea):
     record_chosen = Signal(object)
 
     def __init__(self, stretch: Stretch, person: Person, today: date, parent: QWidget) -> None:
-        super().__init__(parent)
+        super().__init__(tr("Old and new times"), parent)
         self._stretch, self._person, self._today = stretch, person, today
         memory, run = stretch.run.memory, stretch.run
         self._before = memory.records[run.first - 1 : run.first] if run.first else ()
         self._after = memory.records[run.last + 1 : run.last + 2]
-        self.table = FigureTable(self, name=tr("Old and new times"), may_shorten=True)
         self.table.picked.connect(self._on_picked)
-        self.table.selectionModel().currentChanged.connect(self._on_current)
-        self.setWidget(self.table)
-        self.setWidgetResizable(True)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setFocusProxy(self.table)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
 
     def show_plan(self, plan: RepairPlan | None) -> None:
         """Show what a plan would do; without one, what the diary holds."""
@@ -90,10 +81,6 @@ class ClockPreview(QScrollArea):
         at = self.table.currentIndex().row() - len(self._before)
         if 0 <= at < len(self._stretch.run.records):
             self.record_chosen.emit(self._stretch.run.records[at])
-
-    def _on_current(self, current: QModelIndex, _before: QModelIndex) -> None:
-        area: QRect = self.table.visualRect(current).translated(0, self.table.head_height())
-        self.ensureVisible(area.left(), area.center().y(), px(24), px(42))
 
 
 def _new_heads(plan: RepairPlan | None) -> list[str]:

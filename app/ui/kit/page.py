@@ -21,6 +21,7 @@ from app.ui.gate import writes
 from app.ui.job import Job
 from app.ui.kit.bars import VialBars
 from app.ui.kit.clocks_section import ClocksSection
+from app.ui.kit.doubt_list import DoubtList
 from app.ui.kit.fail_box import FailBox
 from app.ui.kit.forms import ControlForm, FormOf, MeterForm, VialForm
 from app.ui.kit.words import day_named, head_words, many, tr
@@ -218,7 +219,12 @@ class KitPage(Page):
         )
 
     def _on_listed(self, fail: FailLine) -> None:
-        self.session.reading_chosen.emit(fail.ids[0])
+        if self.found is None:
+            return
+        self.doubtful = DoubtList(self.session, self.found, fail, self)
+        self.doubtful.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.doubtful.reading_chosen.connect(self.session.reading_chosen)
+        self.doubtful.open()
 
     def _on_done(self, sentence: str) -> None:
         self.session.changed(Said(sentence))
