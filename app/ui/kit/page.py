@@ -20,6 +20,7 @@ from app.ui.figures.table import FigureTable
 from app.ui.gate import writes
 from app.ui.job import Job
 from app.ui.kit.bars import VialBars
+from app.ui.kit.cards_dialog import CardsDialog
 from app.ui.kit.clocks_section import ClocksSection
 from app.ui.kit.doubt_list import DoubtList
 from app.ui.kit.fail_box import FailBox
@@ -64,7 +65,8 @@ class KitPage(Page):
         self.test = writes(Button(tr("Control test…"), self))
         self.vial = writes(Button(tr("New vial…"), self))
         self.meter = writes(Button(tr("New meter…"), self))
-        tools = FlowRow((self.meter, self.vial, self.test), gap=8)
+        self.technique = Button(tr("Technique…"), self)
+        tools = FlowRow((self.meter, self.vial, self.test, self.technique), gap=8)
         self.head = PageHead(tr("Kit"), parent=self, tools=[tools])
         self.fails = QVBoxLayout()
         self.warnings = TextColumn("", self)
@@ -130,6 +132,7 @@ class KitPage(Page):
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self.area)
         self._body.setVisible(False)
+        self.technique.clicked.connect(self._on_technique)
         self.test.clicked.connect(partial(self._on_form, ControlForm))
         self.vial.clicked.connect(partial(self._on_form, VialForm))
         self.meter.clicked.connect(partial(self._on_form, MeterForm))
@@ -211,6 +214,11 @@ class KitPage(Page):
         self.form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.form.done_with.connect(self._on_done)
         self.form.open()
+
+    def _on_technique(self) -> None:
+        self.cards = CardsDialog(self)
+        self.cards.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.cards.open()
 
     def _on_said(self, fail: FailLine, verdict: str) -> None:
         session = self.session
