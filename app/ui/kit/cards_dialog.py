@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QDialog, QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.domain.cards import technique_cards
 from app.look.type import Role
-from app.ui.controls import Button, FlowRow, Hairline, SectionTitle, TextColumn
+from app.ui.controls import Button, Hairline, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.kit.words import tr
 
@@ -48,9 +48,11 @@ class CardsDialog(QDialog):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, px(12))
         whole.addWidget(self.area, 1)
-        row = FlowRow((self.leave,))
-        row.setContentsMargins(px(20), 0, px(20), 0)
-        whole.addWidget(row)
+        row = QHBoxLayout()
+        row.setContentsMargins(px(24), 0, px(24), 0)
+        row.addStretch(1)
+        row.addWidget(self.leave)
+        whole.addLayout(row)
         window = parent.window() if parent is not None else None
         self.resize(px(_WIDE), px(_HIGH) if window is None else min(px(_HIGH), window.height()))
         self.area.setFocus()

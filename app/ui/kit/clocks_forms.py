@@ -11,6 +11,7 @@ from app.domain.errors import DiaryError, Refused
 from app.review.clock_stretch import a_wall, memory_of, run_stamped
 from app.review.clocks import Clocks, Proposal
 from app.ui.controls import Choice, Field
+from app.ui.controls.drawing import px
 from app.ui.kit.clocks_draft import stretch_of
 from app.ui.kit.clocks_words import stamp_words
 from app.ui.kit.forms import KitForm
@@ -19,10 +20,19 @@ from app.ui.session import Session
 from app.work.clock_notes import keep_setting, keep_stay
 from app.work.note_down import moment_typed
 
+_LEAST = 400  # px at a text size of 13 px
 _UNKNOWN, _HOME, _LOCAL = "unknown", "home", "local"
 
 
-class SettingForm(KitForm):
+class _Form(KitForm):
+    """A form with room for stamps and zones."""
+
+    def close_up(self) -> None:
+        super().close_up()
+        self.setMinimumWidth(px(_LEAST))
+
+
+class SettingForm(_Form):
     """A meter's clock was set, or began anew, for instance with a new battery."""
 
     def __init__(self, session: Session, clocks: Clocks, parent: QWidget | None = None) -> None:
@@ -56,7 +66,7 @@ class SettingForm(KitForm):
         )
 
 
-class StayForm(KitForm):
+class StayForm(_Form):
     """A stay in another zone; a proposal about a journey fills its days in."""
 
     def __init__(
@@ -99,7 +109,7 @@ class StayForm(KitForm):
         return keep_stay(session.diary, person, start, end, now=now, meters_kept=kept)
 
 
-class StretchForm(KitForm):
+class StretchForm(_Form):
     """Which records another stretch has. Signals: chosen(Stretch); it saves nothing."""
 
     chosen = Signal(object)

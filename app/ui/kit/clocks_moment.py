@@ -44,7 +44,7 @@ class KnownMoment(QWidget):
                 told.setBuddy(field)
                 grid.addWidget(told, 0, column)
             grid.addWidget(field, 1, column)
-            grid.setColumnStretch(column, 1)
+            grid.setColumnStretch(column, 3 if field is not self.why else 2)
             field.installEventFilter(self)
             field.textChanged.connect(self.changed)
             field.returnPressed.connect(self._on_entered)

@@ -17,6 +17,8 @@ from app.ui.kit.words import tr
 from app.ui.words import number_words
 from app.work.clock_plan import RepairPlan
 
+_HELD = 2  # goes where the room is narrow: most often it says what the stamp says
+
 
 class ClockPreview(TableArea):
     """The records of a stretch between their neighbours. One Tab stop; the arrows walk the lines.
@@ -27,7 +29,7 @@ class ClockPreview(TableArea):
     record_chosen = Signal(object)
 
     def __init__(self, stretch: Stretch, person: Person, today: date, parent: QWidget) -> None:
-        super().__init__(tr("Old and new times"), parent)
+        super().__init__(tr("Old and new times"), parent, may_go=(_HELD,))
         self._stretch, self._person, self._today = stretch, person, today
         memory, run = stretch.run.memory, stretch.run
         self._before = memory.records[run.first - 1 : run.first] if run.first else ()
@@ -38,7 +40,7 @@ class ClockPreview(TableArea):
         """Show what a plan would do; without one, what the diary holds."""
         heads = [
             Head(tr("The clock showed"), at_end=False),
-            Head(tr("Result"), at_end=False),
+            Head(tr("Result")),
             Head(tr("In the diary"), at_end=False),
             *(Head(each, at_end=False) for each in _new_heads(plan)),
         ]
@@ -59,7 +61,7 @@ class ClockPreview(TableArea):
         strong, ink = ("ink3", "ink3") if quiet else ("ink", "ink2")
         return [
             Cell(stamp_words(record.shown), at_end=False, ink=ink),
-            Cell(number_words(record.value), at_end=False, ink=strong),
+            Cell(number_words(record.value), ink=strong),
             Cell(held_words(record, self._today, self._person), at_end=False, ink=ink),
             *(
                 Cell(each, at_end=False, bold=not quiet, ink=ink if quiet else "ink")

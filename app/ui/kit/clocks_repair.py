@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QDialog, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.domain.clock_anchors import Anchor
 from app.domain.errors import DiaryError, NeedsAnswer
@@ -31,7 +31,7 @@ from app.ui.session import Session
 from app.work.clock_plan import RepairPlan
 from app.work.repair_clock import Repaired, apply_repair
 
-_WIDE, _HIGH = 720, 600  # at a text size of 13 px
+_WIDE, _HIGH, _LEAST = 720, 600, 28 * 5  # at a text size of 13 px
 
 
 class RepairDialog(QDialog):
@@ -83,11 +83,13 @@ class RepairDialog(QDialog):
         )
         self.setWindowTitle(title)
         self.setAccessibleName(title)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(px(24), px(16), px(24), px(12))
+        inner = QWidget(self)
+        inner.setObjectName("scrolled")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(px(24), px(16), px(24), px(4))
         column.setSpacing(px(8))
-        column.addWidget(SectionTitle(title, self))
-        column.addWidget(TextColumn(self._about(), self, ink="ink2"))
+        column.addWidget(SectionTitle(title, inner))
+        column.addWidget(TextColumn(self._about(), inner, ink="ink2"))
         for box in self.held:
             column.addWidget(box)
         for moment in self.moments:
@@ -96,18 +98,32 @@ class RepairDialog(QDialog):
             "Times of {zone}, as 14 Nov 18:20 or yesterday 7:10. Enter on a line below takes its "
             "stamp."
         ).format(zone=stretch.zone)
-        column.addWidget(TextColumn(hint, self, role=Role.SMALL, ink="ink3"))
-        column.addWidget(Hairline(self))
+        column.addWidget(TextColumn(hint, inner, role=Role.SMALL, ink="ink3"))
+        column.addWidget(Hairline(inner))
         column.addWidget(self.words)
         column.addWidget(self.preview, 1)
+        self.preview.setMinimumHeight(px(_LEAST))
+        # Only with a large text does the whole scroll; else the table alone does.
+        area = QScrollArea(self)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setWidgetResizable(True)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(inner)
         row = QHBoxLayout()
+        row.setContentsMargins(px(24), px(4), px(24), px(12))
         row.addWidget(TextColumn(tr("The raw stamps stay."), self, role=Role.SMALL, ink="ink3"), 1)
         row.addWidget(self.leave)
         row.addWidget(self.save)
-        column.addLayout(row)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(area, 1)
+        whole.addLayout(row)
         window = self.parentWidget().window() if self.parentWidget() else None
-        high = px(_HIGH) if window is None else min(px(_HIGH), window.height())
-        self.resize(px(_WIDE), high)
+        wide, high = px(_WIDE), px(_HIGH)
+        if window is not None:
+            wide, high = min(wide, window.width()), min(high, window.height())
+        self.resize(wide, high)
 
     def _about(self) -> str:
         parts = [count_and_dates(self.stretch.run.records)]

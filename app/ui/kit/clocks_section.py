@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError
-from app.domain.person import Person
-from app.review.clock_stretch import doubted, run_of
 from app.review.clocks import Clocks, Proposal, Repair, clocks_of
 from app.review.memories import Record
-from app.store.diary import Diary
 from app.ui.controls import Button, FlowRow, Hairline, SectionTitle
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
 from app.ui.figures.table import FigureTable
 from app.ui.gate import writes
 from app.ui.job import Job
+from app.ui.kit.clocks_acts import kept_in_doubt, left_as_it_is
 from app.ui.kit.clocks_box import DOUBT, PLACE, RIGHT, ClockBox
 from app.ui.kit.clocks_draft import Stretch, stretch_proposed, stretch_repaired
 from app.ui.kit.clocks_forms import SettingForm, StayForm, StretchForm
@@ -30,8 +27,6 @@ from app.ui.kit.forms import KitForm
 from app.ui.kit.words import many, tr
 from app.ui.session import Session
 from app.ui.words import number_words
-from app.work.clock_notes import say_no
-from app.work.repair_clock import keep_in_doubt
 
 FEW_BOXES, FEW_LINES = 2, 5
 
@@ -169,10 +164,15 @@ class ClocksSection(QWidget):
         self.undated_title.set_note(
             tr("in no figure; a known moment dates them · n {n}").format(n=len(records))
         )
-        heads = [tr("The clock showed"), tr("Result"), tr("Meter"), tr("Written in the memory as")]
+        heads = [
+            Head(tr("The clock showed"), at_end=False),
+            Head(tr("Result")),
+            Head(tr("Meter"), at_end=False),
+            Head(tr("Written in the memory as"), at_end=False),
+        ]
         shown = records if self._all_undated else records[:FEW_LINES]
         self.undated.cells.set_cells(
-            [Head(each, at_end=False) for each in heads],
+            heads,
             [_cells_of_undated(each) for each in shown],
         )
         _say_more(self.more_undated, len(records) - len(shown), "{n} more", "{n} more")
@@ -250,7 +250,7 @@ class ClocksSection(QWidget):
             self._open_stay(about)
         elif self.found is not None and not self.doing.busy:
             session = self.session
-            call = {RIGHT: _left_as_it_is, DOUBT: _doubted}[word]
+            call = {RIGHT: left_as_it_is, DOUBT: kept_in_doubt}[word]
             self.doing.start(
                 partial(call, session.diary, session.person, self.found, about, session.now())
             )
@@ -261,34 +261,6 @@ def _say_more(button: Button, more: int, one: str, several: str) -> None:
     button.setText(many(more, one, several))
     button.setAccessibleName(button.text())
     button.setVisible(bool(more))
-
-
-def _left_as_it_is(
-    diary: Diary, person: Person, clocks: Clocks, about: Proposal, now: datetime
-) -> str:
-    return say_no(
-        diary,
-        person,
-        kind=about.kind,
-        meter=about.meter.name,
-        count=about.n,
-        first=about.records[0].uid,
-        last=about.records[-1].uid,
-        now=now,
-        doubted=doubted(clocks, about),
-    )
-
-
-def _doubted(diary: Diary, person: Person, clocks: Clocks, about: Proposal, now: datetime) -> str:
-    run, meter = run_of(clocks, about), about.meter
-    return keep_in_doubt(
-        diary,
-        person,
-        (meter.id, meter.name),
-        run.memory.stamped[run.first : run.last + 1],
-        shift_s=about.shift_s,
-        now=now,
-    ).sentence
 
 
 def _cells_of_line(line: ClockLine) -> Sequence[Cell]:
@@ -304,7 +276,7 @@ def _cells_of_undated(record: Record) -> list[Cell]:
     stamp = DASH if record.shown is None else f"{record.shown:%Y-%m-%d %H:%M}"
     return [
         Cell(stamp, at_end=False),
-        Cell(number_words(record.value), at_end=False),
+        Cell(number_words(record.value)),
         Cell(record.meter or tr("no meter"), at_end=False),
         Cell(record.raw or DASH, at_end=False, ink="ink2"),
     ]

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from app.domain.marks import MARKS
 from app.review.kit import KitShown
 from app.review.kit_tests import FailLine
 from app.review.one_reading import glucose_at, wall_at
-from app.ui.controls import Button, FlowRow, SectionTitle
+from app.ui.controls import Button, SectionTitle
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cell, Head
 from app.ui.kit.table_area import TableArea
@@ -18,6 +18,7 @@ from app.ui.reading_words import mark_name
 from app.ui.session import Session
 from app.ui.words import clock_words, value_words
 
+_RESULT = 1  # the column of numbers
 _WIDE, _HIGH = 560, 420  # at a text size of 13 px
 
 
@@ -37,10 +38,9 @@ class DoubtList(QDialog):
         note = tr("Enter on a line goes to the reading")
         self.area = TableArea(title, self, strip_column=4)
         self.area.table.picked.connect(self._on_picked)
-        heads = (tr("When"), tr("Result"), tr("Mark"), tr("Meter"), tr("Vial"))
-        self.area.table.cells.set_cells(
-            [Head(each, at_end=False) for each in heads], _rows(session, shown, fail)
-        )
+        names = (tr("When"), tr("Result"), tr("Mark"), tr("Meter"), tr("Vial"))
+        heads = [Head(each, at_end=at == _RESULT) for at, each in enumerate(names)]
+        self.area.table.cells.set_cells(heads, _rows(session, shown, fail))
         leave = Button(tr("Close"), self)
         leave.clicked.connect(self.reject)
         column = QVBoxLayout(self)
@@ -48,7 +48,7 @@ class DoubtList(QDialog):
         column.setSpacing(px(8))
         column.addWidget(SectionTitle(title, self, note=note))
         column.addWidget(self.area, 1)
-        column.addWidget(FlowRow((leave,)))
+        column.addWidget(leave, 0, Qt.AlignmentFlag.AlignRight)
         self.resize(px(_WIDE), px(_HIGH))
         self.area.table.setFocus()
 
@@ -78,5 +78,5 @@ def _rows(session: Session, shown: KitShown, fail: FailLine) -> list[list[Cell]]
             meters.get(int(columns.meter[at]), "–"),
             vials.get(int(columns.vial[at]), "–"),
         ]
-        rows.append([Cell(each, at_end=False) for each in said])
+        rows.append([Cell(each, at_end=column == _RESULT) for column, each in enumerate(said)])
     return rows

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QModelIndex, QRect, Qt
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
@@ -12,9 +14,18 @@ from app.ui.figures.table import FigureTable
 class TableArea(QScrollArea):
     """One Tab stop, the table itself; the arrows walk its cells."""
 
-    def __init__(self, name: str, parent: QWidget | None = None, *, strip_column: int = -1) -> None:
+    def __init__(
+        self,
+        name: str,
+        parent: QWidget | None = None,
+        *,
+        strip_column: int = -1,
+        may_go: Sequence[int] = (),
+    ) -> None:
         super().__init__(parent)
-        self.table = FigureTable(self, name=name, strip_column=strip_column, may_shorten=True)
+        self.table = FigureTable(
+            self, name=name, strip_column=strip_column, may_go=may_go, may_shorten=True
+        )
         self.table.selectionModel().currentChanged.connect(self._on_current)
         self.setWidget(self.table)
         self.setWidgetResizable(True)
