@@ -40,7 +40,7 @@ class KnownMoment(QWidget):
         fields = (self.shown, self.true, self.why)
         for column, (label, field) in enumerate(zip(labels, fields, strict=True), 1):
             if heads:
-                told = Label(label, self, ink="ink2")
+                told = Label(label, self, ink="ink2", wrap=True)
                 told.setBuddy(field)
                 grid.addWidget(told, 0, column)
             grid.addWidget(field, 1, column)

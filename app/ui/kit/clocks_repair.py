@@ -37,7 +37,7 @@ _WIDE, _HIGH, _LEAST = 720, 600, 28 * 5  # at a text size of 13 px
 class RepairDialog(QDialog):
     """New times for a stretch, shown with every key. Signals: done_with(str), what was done.
 
-    Where known moments disagree, nothing is chosen: the button then says what keeping them means.
+    Where known moments disagree, nothing is chosen: another button says what keeping them means.
     """
 
     done_with = Signal(str)
@@ -60,6 +60,7 @@ class RepairDialog(QDialog):
         self.preview = ClockPreview(stretch, session.person, session.today(), self)
         self.leave = Button(tr("Leave"), self, size="form")
         self.save = writes(Button(tr("Set right"), self, main=True, size="form"))
+        self.keep = writes(Button(tr("Keep all, without a time"), self, size="form"))
         self._lay_out()
         self.moments[0].begin(proposed(stretch))
         for at, moment in enumerate(self.moments):
@@ -70,7 +71,8 @@ class RepairDialog(QDialog):
             box.toggled.connect(self._on_changed)
         self.preview.record_chosen.connect(self._on_chosen)
         self.leave.clicked.connect(self.reject)
-        self.save.clicked.connect(self._on_save)
+        for each in (self.save, self.keep):
+            each.clicked.connect(self._on_save)
         self._on_changed()
         self.moments[0].true.setFocus()
 
@@ -113,6 +115,7 @@ class RepairDialog(QDialog):
         row.setContentsMargins(px(24), px(4), px(24), px(12))
         row.addWidget(TextColumn(tr("The raw stamps stay."), self, role=Role.SMALL, ink="ink3"), 1)
         row.addWidget(self.leave)
+        row.addWidget(self.keep)
         row.addWidget(self.save)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -172,11 +175,10 @@ class RepairDialog(QDialog):
             self._tell(self._nothing() if self.plan is None else plan_words(self.plan))
         plan = self.plan
         self.preview.show_plan(plan)
-        self.save.setEnabled(plan is not None and changes_something(stretch, plan))
         disagrees = plan is not None and plan.disagrees
-        self.save.setText(tr("Keep all, without a time") if disagrees else tr("Set right"))
-        self.save.setAccessibleName(self.save.text())
-        self.save.updateGeometry()
+        changes = plan is not None and changes_something(stretch, plan)
+        self.save.setEnabled(changes and not disagrees)
+        self.keep.setVisible(changes and disagrees)
 
     def _nothing(self) -> str:
         if self.held:

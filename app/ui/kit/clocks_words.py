@@ -131,19 +131,17 @@ def _setting(meter: MeterClock, row: SettingRow, today: date, person: Person) ->
     at = moment_of(row.at, meter.zone)
     before = None if row.shown_before is None else datetime.fromisoformat(row.shown_before)
     after = None if row.shown_after is None else datetime.fromisoformat(row.shown_after)
-    parts = []
-    if before is not None and before != after:
-        parts.append(tr("showed {before}").format(before=_as_shown(before, at.local, person)))
+    was = None if before is None or before == after else _as_shown(before, at.local, person)
     if after is None or after == at.local:
-        parts.append(tr("was set right"))
+        what = tr("was set right") if was is None else tr("showed {was}, was set right")
     else:
-        words = _as_shown(after, at.local, person)
-        parts.append(tr("showed {after} from then on").format(after=words))
+        what = tr("showed {then} from then on") if was is None else tr("showed {was}, then {then}")
+    then = "" if after is None else _as_shown(after, at.local, person)
     return ClockLine(
         at=row.at,
         when=wall_named(at.local, today, person),
         meter=meter.name,
-        what=", ".join(parts),
+        what=what.format(was=was, then=then),
         why=row.cause or "",
     )
 
