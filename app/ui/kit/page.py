@@ -22,9 +22,12 @@ from app.ui.job import Job
 from app.ui.kit.bars import VialBars
 from app.ui.kit.cards_dialog import CardsDialog
 from app.ui.kit.clocks_section import ClocksSection
+from app.ui.kit.control_form import ControlForm
 from app.ui.kit.doubt_list import DoubtList
 from app.ui.kit.fail_box import FailBox
-from app.ui.kit.forms import ControlForm, FormOf, MeterForm, VialForm
+from app.ui.kit.forms import FormOf
+from app.ui.kit.meter_form import MeterForm
+from app.ui.kit.vial_form import VialForm
 from app.ui.kit.words import day_named, head_words, many, tr
 from app.ui.page import Page
 from app.ui.said import Said
