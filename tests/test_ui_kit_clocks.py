@@ -22,8 +22,11 @@ from app.ui.kit.clocks_forms import SettingForm, StayForm, StretchForm
 from app.ui.kit.clocks_repair import RepairDialog
 from app.ui.kit.page import KitPage
 from app.ui.window import Window
+from app.work.note_days import note_days
+from sample_db import corwin_life
 from tests.commands import Terminal
 from tests.households import INSTALLATION
+from tests.memories import brought_in
 from tests.windows import settle, shown_on
 
 LATER = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
@@ -55,8 +58,8 @@ def copied(terminal: Terminal, text: str) -> None:
     terminal.ok("import", str(path), "--meter", "blue")
 
 
-def kit(qtbot: QtBot, diary: Diary) -> tuple[Window, KitPage]:
-    window = shown_on(qtbot, diary, now=LATER)
+def kit(qtbot: QtBot, diary: Diary, *, now: datetime = LATER) -> tuple[Window, KitPage]:
+    window = shown_on(qtbot, diary, now=now)
     window.show_page("kit")
     settle(qtbot, window)
     page = window.page("kit")
@@ -381,6 +384,44 @@ def test_a_stay_is_entered(qtbot: QtBot, diary: Diary) -> None:
 
     assert said.args is not None
     assert "A stay in the zone America/New_York was written down" in said.args[0]
+
+
+def test_a_journey_on_home_time_asks_where_it_was_and_then_shows_its_wall_times(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    diary, _ = brought_in(tmp_path, corwin_life.household())
+    with diary:
+        first, last = corwin_life.HOME.spans[-1].first, corwin_life.HOME.spans[-1].last
+        later = datetime(2026, 9, 1, 12, tzinfo=UTC)
+        note_days(diary, persons(diary)[0], "journey", first, last, now=later, text="Lisbon")
+        window, page = kit(qtbot, diary, now=later)
+        pressed(qtbot, window, page.clocks.more_boxes)
+        box = page.clocks.open_boxes[-1]
+        pressed(qtbot, window, box.button("Say where it was…"))
+        form = page.clocks.dialog
+        assert isinstance(form, StayForm)
+        assert form.first.text() == "2026-06-27 00:09"
+        for line, text in (
+            (form.zone, "Europe/Lisbon"),
+            (form.first, "2026-06-27 06:00"),
+            (form.last, "2026-07-05 12:00"),
+        ):
+            line.selectAll()
+            QTest.keyClicks(line, text)
+        pressed(qtbot, window, form.save)
+
+        pressed(qtbot, window, page.clocks.open_boxes[-1].button("Set right…"))
+
+        dialog = page.clocks.dialog
+        assert isinstance(dialog, RepairDialog)
+        assert dialog.words.text() == "By the clocks of Europe/Lisbon, as the stay says."
+        assert preview(dialog, 0)[1] == "2026-06-27 00:09"
+        assert preview(dialog)[1] == "Sat 27 Jun 06:09"
+        instants = page.session.record.columns.instant.tolist()
+        pressed(qtbot, window, dialog.save)
+        assert len(page.clocks.open_boxes) == 2
+        assert page.session.record.columns.instant.tolist() == instants
+        window.close()
 
 
 def test_undated_records_are_listed_apart(terminal: Terminal, qtbot: QtBot) -> None:

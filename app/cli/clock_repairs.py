@@ -17,6 +17,7 @@ from app.review.clock_stretch import (
     run_of,
     run_stamped,
 )
+from app.review.clock_words import settles_words
 from app.review.clocks import Clocks, Proposal
 from app.store.clock_rows import MeterClock
 from app.work.clock_plan import Earlier, RepairPlan, anchor_at, plan_repair, plan_stay
@@ -71,6 +72,8 @@ def planned(asked: Asked, clocks: Clocks) -> RepairPlan:
                 now=now,
                 doubtful=doubtful,
             )
+        if proposal.kind == "home_time":
+            _ask_for_place(proposal)
         anchors = _proposed(proposal)
     if not anchors and earlier is None:
         _ask_for_anchor(run)
@@ -143,6 +146,20 @@ def _ask_for_anchor(run: Run) -> None:
                 "Nothing says yet what these stamps truly mean. Which moment do you know, for "
                 "instance of a meal or of the new battery? Nothing was changed.",
                 (f'--anchor "{stamp} = TRUE TIME"',),
+            ),
+        )
+    )
+
+
+def _ask_for_place(proposal: Proposal) -> None:
+    """A shift alone would move instants that were right: the zone of the journey has to be said."""
+    raise NeedsAnswer(
+        (
+            Question(
+                "zone",
+                "Nothing says yet in which zone this journey was, so the wall times there are not "
+                f"known. Nothing was changed. {settles_words(proposal)}",
+                ("thimblebook clocks journey",),
             ),
         )
     )
