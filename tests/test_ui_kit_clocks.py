@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from app.review.clocks import clocks_of
@@ -247,7 +247,7 @@ def test_enter_on_a_line_takes_its_stamp_for_the_moment_that_was_typed_in_last(
 
     assert dialog.moments[0].shown.text() == "2020-01-10 13:05"
     assert dialog.moments[0].true.hasFocus()
-    QTest.keyClicks(QApplication.focusWidget(), "24 Nov 08:05")
+    QTest.keyClicks(dialog.moments[0].true, "24 Nov 08:05")
     assert preview(dialog)[2] == "Tue 24 Nov 08:05"
 
 

@@ -122,7 +122,8 @@ class RepairDialog(QDialog):
         whole.setSpacing(0)
         whole.addWidget(area, 1)
         whole.addLayout(row)
-        window = self.parentWidget().window() if self.parentWidget() else None
+        parent = self.parentWidget()
+        window = None if parent is None else parent.window()
         wide, high = px(_WIDE), px(_HIGH)
         if window is not None:
             wide, high = min(wide, window.width()), min(high, window.height())
