@@ -68,8 +68,7 @@ class KitPage(Page):
         self.test = writes(Button(tr("Control test…"), self))
         self.vial = writes(Button(tr("New vial…"), self))
         self.meter = writes(Button(tr("New meter…"), self))
-        self.technique = Button(tr("Technique…"), self)
-        tools = FlowRow((self.meter, self.vial, self.test, self.technique), gap=8)
+        tools = FlowRow((self.meter, self.vial, self.test), gap=8)
         self.head = PageHead(tr("Kit"), parent=self, tools=[tools])
         self.fails = QVBoxLayout()
         self.warnings = TextColumn("", self)
@@ -98,6 +97,7 @@ class KitPage(Page):
             self,
             ink="ink2",
         )
+        self.technique = Button(tr("Technique cards…"), self, size="bar")
         self._body = QWidget(self)
         body = QVBoxLayout(self._body)
         body.setContentsMargins(0, 0, 0, 0)
@@ -116,6 +116,8 @@ class KitPage(Page):
             self.meters,
             self.clocks,
             self.empty,
+            Hairline(self),
+            FlowRow((self.technique,)),
         ):
             body.addWidget(part)
         inside = QWidget()
