@@ -181,4 +181,5 @@ def test_without_a_meter_the_page_says_what_is_missing(diary: Diary, qtbot: QtBo
     page.form.name.setText("blue")
     page.form.save.click()
     qtbot.waitUntil(page.test.isEnabled)
-    assert page.meters.text() == "blue (mmol/L): n 0 readings"
+    model = page.meters.table.model()
+    assert [model.index(0, at).data() for at in (0, 1, 4)] == ["blue", "mmol/L", "0"]
