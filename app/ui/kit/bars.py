@@ -5,8 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QFontMetrics,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.domain.control import Verdict
@@ -38,6 +46,7 @@ class Bar:
     words: str
     hatched_from: float | None
     tests: tuple[tuple[float, bool], ...]
+    id: int  # of the vial
 
     @property
     def said(self) -> str:
@@ -46,7 +55,12 @@ class Bar:
 
 
 class VialBars(QWidget):
-    """All bars on one axis. One Tab stop; up and down walk the bars and say each in words."""
+    """All bars on one axis. One Tab stop; up and down walk the bars and say each in words.
+
+    Signals: chosen(int) the local id of a vial, by Enter or a double click.
+    """
+
+    chosen = Signal(int)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -82,8 +96,21 @@ class VialBars(QWidget):
             self._at = min(max(self._at + step, 0), len(self._bars) - 1)
             self._tell()
             self.update()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._bars:
+            self.chosen.emit(self._bars[self._at].id)
         else:
             super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        row = int(event.position().y() - px(_HEAD)) // px(_ROW)
+        if 0 <= row < len(self._bars):
+            self._at = row
+            self._tell()
+            self.update()
+
+    def mouseDoubleClickEvent(self, _event: QMouseEvent) -> None:
+        if self._bars:
+            self.chosen.emit(self._bars[self._at].id)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         if not self._bars:
@@ -224,6 +251,7 @@ def _bar(line: VialLine, meter: int, name: str, shown: KitShown) -> Bar:
         words=_words(line, shown),
         hatched_from=hatched,
         tests=tests,
+        id=line.vial.id,
     )
 
 

@@ -48,3 +48,9 @@ def head_words(shown: KitShown) -> str:
             )
         )
     return " · ".join(parts)
+
+
+def level_name(level: str) -> str:
+    """The level of a control solution; one that is not known speaks for itself."""
+    known = {"low": tr("low"), "normal": tr("normal"), "high": tr("high")}
+    return known.get(level, level)
