@@ -66,7 +66,7 @@ class Choices(FlowRow):
             Field(tr("Between &fields"), self.delimiter),
             Field(tr("&Letters"), self.encoding),
         ]
-        super().__init__(fields, parent, gap=12)
+        super().__init__(fields, parent, gap=12, above=6)
         for field in fields:  # where the row goes on in a second line, that one stands apart
             field.setContentsMargins(0, 0, 0, px(6))
         self._wish = Wish()

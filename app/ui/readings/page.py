@@ -106,6 +106,10 @@ class ReadingsPage(Page):
             self._column.addWidget(self._assistant, 1)
             self._assistant.closed.connect(self._on_assistant_closed)
             self._assistant.another_asked.connect(self._on_another_file)
+            gate = getattr(self.window(), "gate", None)
+            if gate is not None:
+                gate.adopt(self._assistant)
+        self.view.clearSelection()  # no menu shall change rows that nobody sees
         self._own.hide()
         self._assistant.show()
         self._assistant.open(path)
