@@ -132,6 +132,7 @@ class Assistant(QWidget):
         self.body.head.set_subtitle(head_words(looked, self._picked.name))
         self.ends.show_looked(looked, self._wish)
         self._on_row()
+        self.body.set_tab_order(self.ends)
         if moves:
             self.take_focus()
 
@@ -227,21 +228,22 @@ class Assistant(QWidget):
         else:
             wanted = self.body.account.show_found(looked.found, self._wanted)
         self.body.model.show(lines, rows, person, self._session.today(), wanted=wanted)
-        if self._line is not None:  # a row that something was said of stays selected
-            self.body.view.show_line(self._line)
-            self._line = None
 
     def _show_question(self, looked: LookedAtPicked) -> None:
         asking = first_question(looked, self._wish)
         self._asking = asking
+        shown = self._line  # a row that something was said of stays selected
+        if shown is None and asking is not None:
+            shown = asking.line
+        if shown is not None:
+            self.body.view.show_line(shown)
+        self._line = None
         if asking is None:
             self.body.put_box(None)
             return
         box = ToAnswer(asking.sentence, asking.answers, self, lead=asking.lead)
         box.answered.connect(self._on_answered)
         self.body.put_box(box)
-        if asking.line is not None:
-            self.body.view.show_line(asking.line)
 
     def _connect(self) -> None:
         doing = self.doing

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
@@ -73,7 +75,14 @@ class Body(QScrollArea):
         if box is not None:
             self._column.insertWidget(self._column.indexOf(self.view), box)
             box.show()
-            QWidget.setTabOrder(self.choices.encoding, box)
+
+    def set_tab_order(self, foot: QWidget) -> None:
+        """Let Tab go as the eye does: what was made last would come last."""
+        panel = (*self.panel.choices, self.panel.use)
+        parts = (self.another, self.choices, *panel, self.account, self.box, self.view, self.tools)
+        stops = [stop for part in (*parts, foot) if part is not None for stop in _stops(part)]
+        for one, next_one in pairwise(stops):
+            QWidget.setTabOrder(one, next_one)
 
     def clear(self) -> None:
         """Show no file."""
@@ -91,3 +100,9 @@ class Body(QScrollArea):
 
     def _restyle(self) -> None:
         self._column.setSpacing(px(8))
+
+
+def _stops(part: QWidget) -> list[QWidget]:
+    """A control, or all that is in it, that Tab could come to."""
+    found = [part, *part.findChildren(QWidget)]
+    return [each for each in found if each.focusPolicy() & Qt.FocusPolicy.TabFocus]

@@ -63,7 +63,7 @@ class RowsView(QTableView):
         self.setHorizontalHeader(_Head(self))
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         model.modelReset.connect(self.fit)
         follow_theme(self._restyle)
 
@@ -110,7 +110,7 @@ class RowsView(QTableView):
                 more = max(0, min(spare, min(wide[column], most) - least[column]))
                 least[column] += more
                 spare -= more
-        least[shown[-1]] += spare  # the last one fills the line, or gives way
+        least[shown[-1]] += max(0, spare)  # the last one fills the line
         for column in Column:
             self.setColumnHidden(column, column not in shown)
             if column in shown:
