@@ -105,4 +105,9 @@ class Body(QScrollArea):
 def _stops(part: QWidget) -> list[QWidget]:
     """A control, or all that is in it, that Tab could come to."""
     found = [part, *part.findChildren(QWidget)]
-    return [each for each in found if each.focusPolicy() & Qt.FocusPolicy.TabFocus]
+    here = part.window()  # the list that a choice drops down is a window of its own
+    return [
+        each
+        for each in found
+        if each.focusPolicy() & Qt.FocusPolicy.TabFocus and each.window() is here
+    ]

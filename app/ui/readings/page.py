@@ -198,7 +198,10 @@ class ReadingsPage(Page):
         self.bar.setVisible(n > 0)
         self.filters.setVisible(n > 0 or filtered)
         if n:
+            was_there = self.empty.button.hasFocus()
             self.empty.hide()
+            if was_there:
+                self.view.setFocus()
         elif filtered:
             self.empty.say_filtered()
         elif self._table is not None and len(self._table.columns):
