@@ -150,6 +150,7 @@ def test_one_unit_throughout_can_be_the_answer_too(qtbot: QtBot, tmp_path: Path)
 
     file.answer("No, one unit")
 
+    file.answer("mg/dL")  # values of both kinds: which one unit, the file does not tell
     assert {text.split()[1] for text in file.cells(Column.VALUE)} == {"mg/dL"}
     assert file.found.account.held == 4  # under 10 mg/dL is hardly a result: each is asked about
     assert "Line 12: 5.1 mg/dL is under 10 mg/dL" in file.asked
@@ -238,7 +239,7 @@ def test_signs_for_marks_are_explained_and_else_stay_notes(file: Importing) -> N
 
     first, second = file.readings
     assert (first.mark, first.note) == ("waking", None)
-    assert (second.mark, second.note) == ("none", "kiwi")
+    assert (second.mark, second.note) == ("none", 'mark in the file: "kiwi"')
 
 
 def test_free_words_beside_readings_are_not_asked_about(file: Importing) -> None:
