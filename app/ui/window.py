@@ -226,6 +226,7 @@ class Window(QMainWindow):
     def bring_in(self, path: Path) -> None:
         """Begin to bring a file in, on the Readings page."""
         from app.ui.readings.page import ReadingsPage
+        from app.ui.said import Said
 
         if self.session is None or not self.session.has_person:
             return

@@ -113,8 +113,9 @@ class Assistant(QWidget):
             self.doing.look(self._picked, self._person, self._wish)
 
     def _on_looked(self, looked: LookedAtPicked) -> None:
-        if self._picked is None:
-            return  # it was let go meanwhile
+        if self._picked is None:  # it was let go meanwhile
+            self.doing.let_go(looked)
+            return
         here = QApplication.focusWidget()
         # The box of a question goes with its answer; so does the focus, unless it was elsewhere.
         moves = here is None or (self.isAncestorOf(here) and not self.body.keeps(here))
@@ -211,6 +212,7 @@ class Assistant(QWidget):
 
     def _let_go(self) -> None:
         before, self._looked, self._picked = self._looked, None, None
+        self.doing.drop()
         if self._session.has_person:
             self.body.model.show((), (), self._session.person, self._session.today())
         self.body.clear()
@@ -265,6 +267,7 @@ class Assistant(QWidget):
         self.ends.left.connect(self._on_left)
         self.ends.save_asked.connect(self._on_save)
         self._session.person_changed.connect(self._on_session_person)
+        self._session.record_changed.connect(self._look)  # a row may be one with what was typed
 
     def _restyle(self) -> None:
         self._column.setSpacing(px(8))

@@ -53,14 +53,16 @@ class Doing(QObject):
         super().__init__(parent)
         self._session = session
         self._stop = Event()
+        self._wanted = 0  # the number of the look that still matters
         self._opening, self._looking, self._saving = Job(self), Job(self), Job(self)
         self._freeing = Job(self)
         for job, answered in (
             (self._opening, self.opened),
-            (self._looking, self.looked),
             (self._saving, self.saved),
         ):
             job.answered.connect(answered)
+        self._looking.answered.connect(self._on_looked)
+        for job in (self._opening, self._looking, self._saving):
             job.failed.connect(self.failed)
             job.busy_changed.connect(self._on_busy)
 
@@ -81,18 +83,15 @@ class Doing(QObject):
     def look(self, picked: Picked, person: Person, wish: Wish) -> None:
         """Say what would become of each row; an older answer no longer matters."""
         session = self._session
+        self._wanted += 1
+        look = partial(look_at_picked, session.diary, person, picked.name, picked.data, wish)
         self._looking.start(
-            partial(
-                _quietly,
-                look_at_picked,
-                session.diary,
-                person,
-                picked.name,
-                picked.data,
-                wish,
-                now=session.now(),
-            )
+            partial(self._look, self._wanted, partial(_quietly, look, now=session.now()))
         )
+
+    def drop(self) -> None:
+        """No look matters any more: what is under way is let go of."""
+        self._wanted += 1
 
     def save(self, picked: Picked, person: Person, wish: Wish) -> None:
         """Bring the file in."""
@@ -119,6 +118,20 @@ class Doing(QObject):
     def stop(self) -> None:
         """Stop a save, of which nothing is kept then."""
         self._stop.set()
+
+    def _look(self, number: int, look: Callable[[], LookedAtPicked]) -> LookedAtPicked | None:
+        """In the other thread: look, where it still matters, and free there what does not."""
+        if number != self._wanted:
+            return None
+        looked = look()
+        if number == self._wanted:
+            return looked
+        let_go(looked)
+        return None
+
+    def _on_looked(self, looked: LookedAtPicked | None) -> None:
+        if looked is not None:
+            self.looked.emit(looked)
 
     def _step(self, done: int, of: int) -> None:
         """Heard in the thread that writes: what is raised takes everything back."""

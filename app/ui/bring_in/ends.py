@@ -33,6 +33,7 @@ class Ends(QWidget):
         self.cancel = Button(tr("Cancel"), self, size="form")
         self.save = writes(Button(tr("Save"), self, main=True, size="form"))
         self._busy = self._saving = False
+        self._step = ""  # how far a save has come, in words
         self._late = QTimer(self)
         self._late.setSingleShot(True)
         self._late.setInterval(_BUSY_MS)
@@ -87,7 +88,11 @@ class Ends(QWidget):
         self.cancel.setText(tr("Stop") if saving else tr("Cancel"))
         self.remember.setEnabled(not saving)
         if saving:
+            if self.save.hasFocus():
+                self.cancel.setFocus()
             self.save.setEnabled(False)
+        else:
+            self._step = ""
         if not busy:
             self._late.stop()
         elif not self._late.isActive():
@@ -95,9 +100,12 @@ class Ends(QWidget):
 
     def show_step(self, done: int, of: int) -> None:
         """Say how far a save has come, once it has lasted a moment."""
-        if self._saving and not self._late.isActive():
+        if self._saving:
             words = tr("Saving: {done} of {all} rows")
-            self.said.setText(words.format(done=count_words(done), all=count_words(of)))
+            self._step = words.format(done=count_words(done), all=count_words(of))
+            if not self._late.isActive():
+                self.said.setText(self._step)
 
     def _on_late(self) -> None:
-        self.said.setText(tr("Saving…") if self._saving else tr("Reading the file…"))
+        saving = self._step or tr("Saving…")
+        self.said.setText(saving if self._saving else tr("Reading the file…"))
