@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.look.theme import follow_theme
@@ -43,6 +43,9 @@ class Body(QScrollArea):
             self._column.addWidget(part)
         self._column.addWidget(self.view, 1)
         self._column.addWidget(self.tools)
+        self._soon = QTimer(self)  # once the box has its place
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._show_box)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setWidgetResizable(True)
@@ -53,7 +56,7 @@ class Body(QScrollArea):
         """To what is asked first; False where nothing is."""
         if self.box is not None:
             self.box.setFocus()
-            self.ensureWidgetVisible(self.box, 0, px(8))
+            self._soon.start()
             return True
         if self.panel.isVisible() and self.panel.choices:
             self.panel.take_focus()
@@ -97,6 +100,17 @@ class Body(QScrollArea):
         for part in (self.choices, self.panel, self.another, self.box, self.tools):
             if part is not None:
                 part.setEnabled(to_change)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        done = super().eventFilter(watched, event)
+        moved = event.type() in (QEvent.Type.Resize, QEvent.Type.LayoutRequest)
+        if moved and watched is self.widget() and self.box is not None and self.box.hasFocus():
+            self._soon.start()
+        return done
+
+    def _show_box(self) -> None:
+        if self.box is not None:
+            self.ensureWidgetVisible(self.box, 0, px(8))
 
     def _restyle(self) -> None:
         self._column.setSpacing(px(8))
