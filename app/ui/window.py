@@ -238,8 +238,12 @@ class Window(QMainWindow):
     def bring_in(self, path: Path) -> None:
         """Begin to bring a file in, on the Readings page."""
         from app.ui.readings.page import ReadingsPage
+        from app.ui.said import Said
 
         if self.session is None or not self.session.has_person:
+            return
+        if self.session.why_not:  # a file that is dropped asks no action
+            self.session.said.emit(Said(self.session.why_not, undo=False))
             return
         page = self.page(ReadingsPage.key)
         self.show_page(ReadingsPage.key)
@@ -265,7 +269,8 @@ class Window(QMainWindow):
             self.focus_entry()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if _dropped(event.mimeData()) is not None and self.session is not None:
+        there = self.session is not None and self.session.has_person
+        if there and _dropped(event.mimeData()) is not None:
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:

@@ -28,6 +28,7 @@ from app.work.row_answers import NO_ANSWERS, RowAnswers
 NEW, ALREADY, ONE, ASKED, HELD, REFUSED = "new", "already", "one", "asked", "held", "refused"
 
 
+_LETTERS = "--encoding "
 _AT_ONCE = 2000  # rows that are freed between two looks at what other threads want
 
 
@@ -104,7 +105,7 @@ def look_at_picked(
         peek, read, recipe, kept, read.questions, meters=meters, units=_units(read)
     )
     if read.questions:
-        return looked
+        return replace(looked, peek=_in_sight(peek, data, recipe, read))
     file = File(name, data, read, wish.meter)
     try:
         seen = look_at_file(diary, person, file, now=now, answers=wish.answers)
@@ -197,6 +198,15 @@ def _recipe(diary: Diary, data: bytes, wish: Wish) -> tuple[Recipe, str | None]:
         unit_from=wish.unit_from,
     )
     return explained(recipe, wish.words), None if kept is None else kept[0]
+
+
+def _in_sight(peek: Peek, data: bytes, recipe: Recipe, read: FileRead) -> Peek:
+    """The lines of a file whose letters are asked about, by the first of the answers."""
+    answers = read.questions[0].answers
+    if peek.lines or not answers[0].startswith(_LETTERS):
+        return peek
+    tried = peek_at(as_text(data), replace(recipe, encoding=answers[0].removeprefix(_LETTERS)))
+    return Peek(lines=tried.lines, delimiter=tried.delimiter)
 
 
 def _with_columns(recipe: Recipe, peek: Peek, columns: Mapping[str, int]) -> Recipe:
