@@ -41,8 +41,9 @@ SAID_OF_SPRING = (
     "118 (6.5) → 134 (7.4)",
     "111 (6.2) → 140 (7.8)",
     "122 (6.8) → 130 (7.2)",
-    "re-timed",
-    "7.6 % (60 mmol/mol), 8 May",
+    "13 readings of March 9 – 15 and 1 of March 8 re-timed",
+    "8.4 % (68 mmol/mol), February 6",
+    "7.6 % (60 mmol/mol), May 8, the day of the visit",
     "Ketones: not tested.",
     "mean 135.5 (7.5) mg/dL (mmol/L)",
 )

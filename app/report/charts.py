@@ -14,16 +14,17 @@ from app.look.drawn import look_at
 from app.look.hatch import paint_hatch
 from app.look.marks import MarkLook, paint_mark
 from app.look.median import paint_median
+from app.report.dates import day_words, month_words
 from app.report.paper import MM, SMALL_PT, Paper
-from app.report.said_below import retimed_days
+from app.report.said_know import retimed_days
 from app.report.said_slots import SlotSaid, change_words
-from app.report.words import day_words, tr
+from app.report.words import tr
 from app.review.lanes import Step
 from app.review.marks_drawn import LEVELS, DrawnMarks
 from app.review.visit import VisitPage
 
 _LEFT, _RIGHT = 15.0, 12.0  # mm for the labels of the axis
-_ROWS = 5  # lines of words below the columns
+_ROWS = 6  # lines of words below the columns
 _MARK_ROOM = 1.6  # mm that a mark keeps from the edge
 
 
@@ -151,28 +152,30 @@ def _write_columns(
 ) -> None:
     high = paper.line_height(SMALL_PT) * 1.16
     top = plot.bottom() + 0.6 * MM
-    heads = ("", "", tr("median"), "n", tr("mean"))
+    heads = ("", "", tr("median"), "n", tr("outside"), tr("mean"))
     for row, text in enumerate(heads):
         place = QRectF(area.left(), top + row * high, (_LEFT - 2.0) * MM, high)
-        paper.write(place, text, SMALL_PT, ink="ink3", side=Qt.AlignmentFlag.AlignRight)
+        side = Qt.AlignmentFlag.AlignRight
+        paper.write_fitting(place, text, SMALL_PT, ink="ink3", side=side)
     for at, each in enumerate(said):
         left = plot.left() + at * wide + 0.06 * wide
         cells = (
             (each.over, SMALL_PT, False, "ink2"),
             (each.name, SMALL_PT, True, "ink"),
-            (each.median, SMALL_PT, True, "ink"),
+            (each.median, SMALL_PT, each.has_median, "ink"),
             (each.n, SMALL_PT, False, "ink"),
+            ("", SMALL_PT, False, "ink"),
             (each.mean, SMALL_PT, False, "ink2"),
         )
         for row, (text, points, bold, ink) in enumerate(cells):
-            place = QRectF(left, top + row * high, wide * 0.96, high)
+            place = QRectF(left, top + row * high, wide * 0.9, high)
             paper.write_fitting(place, text, points, bold=bold, ink=ink)
-        _write_outside(paper, each, QRectF(left, top + 3 * high, wide, high))
+        _write_outside(paper, each, QRectF(left, top + 4 * high, wide, high))
 
 
 def _write_outside(paper: Paper, each: SlotSaid, place: QRectF) -> None:
     """How many lie below and above the goal, by shape and number."""
-    x = place.left() + paper.text_width(f"{each.n} ", SMALL_PT) + 1.2 * MM
+    x = place.left()
     for level, count in ((1, each.below), (3, each.above)):
         if not count:
             continue
@@ -188,7 +191,8 @@ def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
     """The waking readings by day, the goal as a lane, changes and re-timed days marked."""
     names = paper.line_height(SMALL_PT) * 1.1
     over = names * min(2, len(page.changes))
-    plot = area.adjusted(_LEFT * MM, over, -2 * MM, -names * 1.1)
+    below = 2 if page.repaired else 1  # rows: what was re-timed, the months
+    plot = area.adjusted(_LEFT * MM, over, -2 * MM, -names * 1.1 * below)
     found = page.by_slot
     scale = _Scale(page.waking_ends, plot)
     goal = next((step for step in found.lanes.steps if Mark.WAKING in step.marks), None)
@@ -217,7 +221,7 @@ def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
             centre,
             look_at(marks, at, tail=False),
             paper.tokens,
-            paper.mark_scale * 0.9,
+            paper.mark_scale,
         )
     _paint_retimed(paper, page, plot, x_of)
 
@@ -233,10 +237,11 @@ def _paint_months(
             continue
         x = plot.left() if not back else x_of(back) - 0.5 * plot.width() / page.period.days
         paper.line(QPointF(x, plot.top()), QPointF(x, plot.bottom()), "grid", 0.15)
-        name = day_words(day).split(" ", 1)[1] if back else day_words(day)
+        name = month_words(day) if back else day_words(day, page.person)
         wide = paper.text_width(name, SMALL_PT)
         if x >= free and x + wide <= plot.right() + 4 * MM:
-            paper.write(QRectF(x, plot.bottom(), wide + MM, high * 1.1), name, SMALL_PT, ink="ink3")
+            top = plot.bottom() + (high * 1.15 if page.repaired else 0)
+            paper.write(QRectF(x, top, wide + MM, high * 1.1), name, SMALL_PT, ink="ink3")
             free = x + wide + 3 * MM
 
 
@@ -275,10 +280,11 @@ def _paint_retimed(
     wide = paper.text_width(text, SMALL_PT)
     for _, since, until in retimed_days(page):
         left, right = x_of(since - first), x_of(until - first)
-        y = plot.bottom() - 0.4 * MM
+        y = plot.bottom() + 1.4 * MM
         paper.painter.setPen(paper.pen("ink2", 0.25))
         paper.painter.drawPolyline(
             [QPointF(left, y - MM), QPointF(left, y), QPointF(right, y), QPointF(right, y - MM)]
         )
-        place = QRectF((left + right - wide) / 2, y - high - 0.3 * MM, wide + MM, high)
+        x = right + MM if right + MM + wide < plot.right() else left - MM - wide
+        place = QRectF(x, plot.bottom() + 0.2 * MM, wide + MM, high)
         paper.write(place, text, SMALL_PT, ink="ink2")

@@ -11,10 +11,10 @@ from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPain
 from PySide6.QtWidgets import QWidget
 
 from app.domain.errors import StoreUnavailable
+from app.report.dates import title_of
 from app.report.paper import PER_INCH, SIZES_MM
 from app.report.sheet import paint_sheet
 from app.report.web_page import web_page
-from app.report.words import title_of
 from app.review.visit import VisitPage
 from app.work.send_out import write_text
 
@@ -55,7 +55,7 @@ def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
         writer.setResolution(PER_INCH)
         writer.setPageSize(QPageSize(_PAGE_SIZES[size]))
         writer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
-        writer.setTitle(title_of(page.period))
+        writer.setTitle(title_of(page.period, page.person))
         writer.setCreator("Thimblebook")
         painter = QPainter()
         if not painter.begin(writer):
@@ -101,7 +101,7 @@ def print_sheet(page: VisitPage, paper: str, parent: QWidget) -> None:
 
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setPageSize(QPageSize(_PAGE_SIZES[paper]))
-    printer.setDocName(title_of(page.period))
+    printer.setDocName(title_of(page.period, page.person))
     printer.setFullPage(True)
     if QPrintDialog(printer, parent).exec() != QPrintDialog.DialogCode.Accepted:
         return

@@ -6,7 +6,8 @@ keep their proportions on screen, printer and PDF.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
@@ -26,12 +27,20 @@ PER_INCH = 1200
 MM = PER_INCH / 25.4
 SIZES_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 BODY_PT, SMALL_PT, TITLE_PT, FIGURE_PT = 8.6, 7.6, 15.0, 12.0
+_OPPOSITE = {
+    Qt.AlignmentFlag.AlignLeft: Qt.AlignmentFlag.AlignRight,
+    Qt.AlignmentFlag.AlignRight: Qt.AlignmentFlag.AlignLeft,
+}
 _SMALLEST = 0.78  # of its size, where a word has to fit
 _MARK = 0.62  # of the size on screen: a page holds more of them
 
 
 class Paper:
-    """A painter with the type and the few shapes of the page; `zoom` sets all letters smaller."""
+    """A painter with the type and the few shapes of the page; `zoom` sets all letters smaller.
+
+    In a language that is written from the right, words and columns stand mirrored; inside `chart`
+    nothing is: time runs to the right in every language.
+    """
 
     def __init__(self, painter: QPainter, size: str = "A4", *, zoom: float = 1.0) -> None:
         self.painter, self._zoom = painter, zoom
@@ -39,10 +48,39 @@ class Paper:
         wide, high = SIZES_MM[size]
         self.width, self.height = wide * MM, high * MM
         self.mark_scale = BODY_PT / 72 * PER_INCH / 13 * _MARK
+        self.from_right = QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft
+        self._mirrors = self.from_right
+        self._fonts: dict[tuple[float, bool], tuple[QFont, QFontMetricsF]] = {}
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setLayoutDirection(QGuiApplication.layoutDirection())
+
+    @contextmanager
+    def chart(self) -> Iterator[None]:
+        """For a while nothing is mirrored."""
+        before, self._mirrors = self._mirrors, False
+        try:
+            yield
+        finally:
+            self._mirrors = before
+
+    def placed(self, area: QRectF) -> QRectF:
+        """Where an area of words or a whole chart stands: mirrored in a language from the right."""
+        if not self._mirrors:
+            return area
+        return QRectF(self.width - area.right(), area.top(), area.width(), area.height())
 
     def font(self, points: float, *, bold: bool = False) -> QFont:
         """The font of the application in a size of paper, with figures of one width."""
+        return self._set_in(points, bold)[0]
+
+    def _set_in(self, points: float, bold: bool) -> tuple[QFont, QFontMetricsF]:
+        """A font with its measures, made once."""
+        if (points, bold) not in self._fonts:
+            made = self._made(points, bold)
+            self._fonts[points, bold] = (made, QFontMetricsF(made))
+        return self._fonts[points, bold]
+
+    def _made(self, points: float, bold: bool) -> QFont:
         made = QFont(QGuiApplication.font())
         made.setPixelSize(max(1, round(points * self._zoom / 72 * PER_INCH)))
         made.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
@@ -52,7 +90,7 @@ class Paper:
 
     def rule(self, left: float, top: float, width: float, *, ink: str = "ink") -> None:
         """A hairline across."""
-        self.painter.fillRect(QRectF(left, top, width, 0.18 * MM), self.colour(ink))
+        self.painter.fillRect(self.placed(QRectF(left, top, width, 0.18 * MM)), self.colour(ink))
 
     def colour(self, ink: str) -> QColor:
         """The colour of a token."""
@@ -60,11 +98,11 @@ class Paper:
 
     def line_height(self, points: float) -> float:
         """How high a line of a size is."""
-        return QFontMetricsF(self.font(points)).height()
+        return self._set_in(points, False)[1].height()
 
     def text_width(self, text: str, points: float, *, bold: bool = False) -> float:
         """How wide a text is on one line."""
-        return QFontMetricsF(self.font(points, bold=bold)).horizontalAdvance(text)
+        return self._set_in(points, bold)[1].horizontalAdvance(text)
 
     def write(
         self,
@@ -77,22 +115,32 @@ class Paper:
         side: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignLeft,
     ) -> None:
         """One line of plain text, cut with an ellipsis where there is no room."""
-        font = self.font(points, bold=bold)
-        shown = QFontMetricsF(font).elidedText(
-            text, Qt.TextElideMode.ElideRight, at.width() + 0.5 * MM
-        )
+        font, measures = self._set_in(points, bold)
+        shown = measures.elidedText(text, Qt.TextElideMode.ElideRight, at.width() + 0.5 * MM)
+        if self._mirrors and side in _OPPOSITE:
+            side = _OPPOSITE[side]
+        # Else a name in Hebrew would move to the far side of its place.
+        side |= Qt.AlignmentFlag.AlignAbsolute
         self.painter.setFont(font)
         self.painter.setPen(self.colour(ink))
-        self.painter.drawText(at, side | Qt.AlignmentFlag.AlignVCenter, shown)
+        how = side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine
+        self.painter.drawText(self.placed(at), how, shown)
 
     def write_fitting(
-        self, at: QRectF, text: str, points: float, *, bold: bool = False, ink: str = "ink"
+        self,
+        at: QRectF,
+        text: str,
+        points: float,
+        *,
+        bold: bool = False,
+        ink: str = "ink",
+        side: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignLeft,
     ) -> None:
         """One line of plain text, set a little smaller where it would not fit."""
         wide = self.text_width(text, points, bold=bold)
         if wide > at.width():
             points *= max(_SMALLEST, at.width() / wide)
-        self.write(at, text, points, bold=bold, ink=ink)
+        self.write(at, text, points, bold=bold, ink=ink, side=side)
 
     def paragraphs(
         self, texts: Sequence[str], left: float, top: float, width: float, *, draw: bool = True
@@ -103,7 +151,7 @@ class Paper:
         document = self._document("".join(f"<p>{each}</p>" for each in texts), width)
         if draw:
             self.painter.save()
-            self.painter.translate(left, top)
+            self.painter.translate(self.placed(QRectF(left, top, width, 0)).topLeft())
             document.drawContents(self.painter)
             self.painter.restore()
         return document.size().height()
@@ -114,9 +162,10 @@ class Paper:
         document.setDefaultFont(self.font(BODY_PT))
         document.setDefaultStyleSheet(f"p {{ margin: 0; color: {self.tokens.ink}; }}")
         option = QTextOption()
+        option.setTextDirection(QGuiApplication.layoutDirection())
         option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
         document.setDefaultTextOption(option)
-        document.setHtml(html)
+        document.setHtml(html.replace(" %", "\u00a0%"))  # a number and its sign stay together
         document.setTextWidth(width)
         return document
 

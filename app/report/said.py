@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.report.said_below import asks_said, averages_said, nights_said, rises_said, to_know
+from app.report.said_below import asks_said, averages_said, nights_said, rises_said
+from app.report.said_know import to_know
 from app.report.said_slots import SlotSaid, slots_said, waking_note
 from app.report.said_top import heads, highs_said, lows_said, tested_said
 from app.report.words import tr
@@ -44,6 +45,7 @@ class Said:
     asks: Part
     goals: str
     foot: str
+    page_of: str
 
 
 def page_said(page: VisitPage) -> Said:
@@ -76,4 +78,5 @@ def page_said(page: VisitPage) -> Said:
         asks=Part(tr("To ask"), tr("{name}'s own list").format(name=head.name), asks_said(page)),
         goals=head.goals,
         foot=head.foot,
+        page_of=tr("page {at} of {all}").format(at=1, all=1),
     )

@@ -9,8 +9,9 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from app.look.tokens import LIGHT
+from app.report.dates import title_of
 from app.report.said import Part, Said, page_said
-from app.report.words import title_of, tr
+from app.report.words import tr
 from app.review.visit import VisitPage
 
 _STYLE = (
@@ -47,9 +48,10 @@ def web_page(page: VisitPage, *, language: str = "en") -> str:
         f"<p><small>{said.goals} {escape(said.foot)}</small></p>",
     ]
     body = "\n".join(part for part in parts if part)
+    title = title_of(page.period, page.person)
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
-        f"<title>{escape(title_of(page.period))}</title>\n<style>{_STYLE}</style>\n</head>\n"
+        f"<title>{escape(title)}</title>\n<style>{_STYLE}</style>\n</head>\n"
         f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 

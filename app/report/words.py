@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
 from html import escape
+from unicodedata import bidirectional
 
 from PySide6.QtCore import QCoreApplication
 
-from app.domain.clock import Period
 from app.domain.glucose import Glucose, LimitPair, Unit, converted, shown
 from app.domain.numerals import half_up
 from app.review.figure import Figure, Mean, Missing, OffScale
@@ -16,7 +15,6 @@ from app.review.words import figure_words
 from app.statistics.off_scale import round_bound
 
 MINUS, THIN = "−", "\u2009"
-_MONTHS = "January February March April May June July August September October November December"
 
 
 def tr(text: str) -> str:
@@ -30,8 +28,15 @@ def strong(text: str) -> str:
 
 
 def plain(text: str) -> str:
-    """A text that people typed, never read as markup."""
-    return escape(" ".join(text.split()))
+    """A text that people typed, never read as markup, whichever way its script runs."""
+    return escape(isolated(" ".join(text.split())))
+
+
+def isolated(text: str) -> str:
+    """A typed text that moves nothing around it, also where its script runs from the right."""
+    if any(bidirectional(letter) in ("R", "AL") for letter in text):
+        return f"\u2068{text}\u2069"
+    return text
 
 
 def both(value: float, unit: Unit, second: Unit) -> str:
@@ -99,20 +104,6 @@ def glucose_both(glucose: Glucose, unit: Unit, second: Unit) -> str:
     return first if first == other else f"{first} ({other})"
 
 
-def day_words(day: date, *, year: bool = False) -> str:
-    """A day without its weekday: "8 May", "8 May 2026"."""
-    month = tr(_MONTHS.split()[day.month - 1])
-    return f"{day.day} {month} {day.year}" if year else f"{day.day} {month}"
-
-
-def period_words(period: Period) -> str:
-    """A period with its length: "7 February – 7 May 2026 · 90 days"."""
-    first = day_words(period.first, year=period.first.year != period.last.year)
-    return tr("{first} – {last} · {days}").format(
-        first=first, last=day_words(period.last, year=True), days=many(period.days, "day", "days")
-    )
-
-
 def many(count: int, one: str, more: str) -> str:
     """A count with its noun: "1 day", "90 days"."""
     return f"{count} {tr(one if count == 1 else more)}"
@@ -123,8 +114,3 @@ def listed(parts: list[str]) -> str:
     if len(parts) < 2:
         return "".join(parts)
     return tr("{first} and {last}").format(first=", ".join(parts[:-1]), last=parts[-1])
-
-
-def title_of(period: Period) -> str:
-    """The title of the file: no author, no name of a person."""
-    return tr("Readings, {period}").format(period=period_words(period))

@@ -14,8 +14,8 @@ from PySide6.QtWidgets import QBoxLayout, QFileDialog, QScrollArea, QVBoxLayout,
 
 from app.domain.clock import Period
 from app.look.type import Role
+from app.report.dates import title_of
 from app.report.out import print_sheet, write_page
-from app.report.words import title_of
 from app.review.record import Record
 from app.review.visit import VisitPage, visit_page
 from app.store.asks import Ask, asks_of
@@ -169,7 +169,10 @@ class AppointmentPage(Page):
         if self.found is None:
             return
         places = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-        name = title_of(self.found.period).split("·")[0].strip().replace(" ", "-") + ending
+        name = (
+            title_of(self.found.period, self.found.person).split("·")[0].strip().replace(" ", "-")
+            + ending
+        )
         chosen, _ = QFileDialog.getSaveFileName(
             self, tr("Save the sheet"), str(Path(places) / name), f"*{ending}"
         )
