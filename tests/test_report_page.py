@@ -21,6 +21,7 @@ from app.report.said import page_said
 from app.report.sheet import paint_sheet
 from app.report.web_page import web_page
 from app.review.record import record_of
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage, visit_page
 from app.store.diary import Diary
 from app.store.diary_file import open_diary
@@ -62,8 +63,10 @@ class Screen:
     def draw(self, pictures: object) -> list[Path]:
         raise AssertionError(pictures)
 
-    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
-        write_page(page, out, paper)
+    def write_page(
+        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
+    ) -> None:
+        write_page(page, out, paper, second)
 
 
 @pytest.fixture

@@ -22,6 +22,7 @@ from app.domain.pictures import Pictures
 from app.domain.wishes import Wishes
 from app.look.theme import Theme
 from app.look.tokens import DARK, LIGHT
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from app.store.diary import Diary
 from app.store.file import SCHEMA_VERSION, DiaryFile
@@ -562,8 +563,10 @@ class Offscreen:
         self.asked.append(pictures)
         return draw_pages(pictures, INSTALLATION, lambda: NOW)
 
-    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
-        raise AssertionError((page, out, paper))
+    def write_page(
+        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
+    ) -> None:
+        raise AssertionError((page, out, paper, second))
 
 
 def test_open_with_no_screen_prints_a_picture_of_every_page(tmp_path: Path, qapp: object) -> None:

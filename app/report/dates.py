@@ -8,6 +8,7 @@ from app.domain.clock import Period
 from app.domain.person import Person
 from app.report.words import many, tr
 
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = "January February March April May June July August September October November December"
 
 
@@ -42,6 +43,11 @@ def days_words(first: date, last: date, person: Person, *, year: bool = False) -
     leads = person.date_order == "ymd"
     begin = day_words(first, person, year=both or (year and leads))
     return f"{begin} – {day_words(last, person, year=both or (year and not leads))}"
+
+
+def day_in_month(day: date) -> str:
+    """A day below the name of its month: "Thu 7"."""
+    return f"{tr(_WEEKDAYS[day.weekday()])} {day.day}"
 
 
 def clock_words(at: datetime | time, person: Person) -> str:

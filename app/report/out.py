@@ -1,8 +1,9 @@
-"""The sheet into a PDF file, an image or onto a printer, all by the one painter."""
+"""The sheets into a PDF file, an image or onto a printer, all by the one painter."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 from uuid import uuid4
 
@@ -12,9 +13,13 @@ from PySide6.QtWidgets import QWidget
 
 from app.domain.errors import StoreUnavailable
 from app.report.dates import title_of
-from app.report.paper import PER_INCH, SIZES_MM
+from app.report.paper import PER_INCH, SIZES_MM, Paper
+from app.report.said import page_of
+from app.report.second import lay_out, paint_second
+from app.report.second_said import second_said
 from app.report.sheet import paint_sheet
 from app.report.web_page import web_page
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from app.work.send_out import write_text
 
@@ -31,17 +36,24 @@ def ready_to_paint() -> None:
 _held: list[QGuiApplication] = []  # Qt's application lives as long as the program
 
 
-def write_page(page: VisitPage, out: Path, paper: str) -> None:
+def write_page(page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None) -> None:
     """Write the page as a PDF, or as a web page where the file's name ends in .html."""
     ready_to_paint()
     if out.suffix.lower() == ".pdf":
-        write_pdf(page, out, size=paper)
+        write_pdf(page, out, size=paper, second=second)
         return
-    write_text(out, web_page(page))
+    write_text(out, web_page(page, second=second))
 
 
-def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
+def write_pdf(
+    page: VisitPage, out: Path, *, size: str = "A4", second: SecondSheet | None = None
+) -> None:
     """Write the sheet as a PDF of one page: text that can be selected, fonts embedded, no picture.
+
+    Parameters
+    ----------
+    second : SecondSheet, optional
+        Follows on as many pages as it needs.
 
     Raises
     ------
@@ -61,7 +73,7 @@ def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
         if not painter.begin(writer):
             raise _unwritten(out, "")
         try:
-            paint_sheet(painter, page, size=size)
+            paint_all(painter, writer.newPage, page, second, size=size)
         finally:
             painter.end()
         if not fresh.stat().st_size:
@@ -74,7 +86,40 @@ def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
         fresh.unlink(missing_ok=True)
 
 
-def sheet_image(page: VisitPage, *, size: str = "A4", per_inch: int = 110) -> QImage:
+def paint_all(
+    painter: QPainter,
+    new_page: Callable[[], bool],
+    page: VisitPage,
+    second: SecondSheet | None,
+    *,
+    size: str,
+) -> int:
+    """Paint the sheet, and the second one after it; how many pages it took.
+
+    Raises
+    ------
+    StoreUnavailable
+        The device has no room for another page.
+    """
+    if second is None:
+        paint_sheet(painter, page, size=size)
+        return 1
+    said = second_said(second)
+    paper = Paper(painter, size)
+    laid = lay_out(paper, said)
+    pages = 1 + len(laid)
+    paint_sheet(painter, page, size=size, pages=pages)
+    for at, blocks in enumerate(laid, 2):
+        if not new_page():
+            raise StoreUnavailable(
+                "The pages could not all be written. The diary is as it was; see whether the disk "
+                "is full."
+            )
+        paint_second(paper, said, blocks, page_of=page_of(at, pages))
+    return pages
+
+
+def sheet_image(page: VisitPage, *, size: str = "A4", per_inch: float = 110) -> QImage:
     """The sheet as it will be printed, for the screen."""
     wide, high = (round(each / 25.4 * per_inch) for each in SIZES_MM[size])
     image = QImage(wide, high, QImage.Format.Format_ARGB32_Premultiplied)
@@ -95,7 +140,9 @@ def _unwritten(out: Path, why: str) -> StoreUnavailable:
     )
 
 
-def print_sheet(page: VisitPage, paper: str, parent: QWidget) -> None:
+def print_sheet(
+    page: VisitPage, paper: str, parent: QWidget, second: SecondSheet | None = None
+) -> None:
     """Ask for a printer and print the sheet there; the same painter, the same letters."""
     from PySide6.QtPrintSupport import QPrintDialog, QPrinter  # slow to import, seldom needed
 
@@ -108,5 +155,5 @@ def print_sheet(page: VisitPage, paper: str, parent: QWidget) -> None:
     painter = QPainter(printer)
     scale = printer.resolution() / PER_INCH
     painter.scale(scale, scale)
-    paint_sheet(painter, page, size=paper)
+    paint_all(painter, printer.newPage, page, second, size=paper)
     painter.end()

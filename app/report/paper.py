@@ -142,6 +142,31 @@ class Paper:
             points *= max(_SMALLEST, at.width() / wide)
         self.write(at, text, points, bold=bold, ink=ink, side=side)
 
+    def wrapped(
+        self, text: str, points: float, width: float, *, bold: bool = False, cut: bool = True
+    ) -> tuple[str, ...]:
+        """A plain text in lines that fit; with `cut` a word wider than a line is broken."""
+        measures = self._set_in(points, bold)[1]
+        if measures.horizontalAdvance(text) <= width:
+            return (text,)
+        lines: list[str] = []
+        line = ""
+        for word in text.split(" "):
+            longer = f"{line} {word}" if line else word
+            if measures.horizontalAdvance(longer) <= width:
+                line = longer
+                continue
+            if line:
+                lines.append(line)
+            line = word
+            while cut and len(line) > 1 and measures.horizontalAdvance(line) > width:
+                at = len(line) - 1
+                while at > 1 and measures.horizontalAdvance(line[:at]) > width:
+                    at -= 1
+                lines.append(line[:at])
+                line = line[at:]
+        return (*lines, line)
+
     def paragraphs(
         self, texts: Sequence[str], left: float, top: float, width: float, *, draw: bool = True
     ) -> float:

@@ -48,8 +48,13 @@ class Said:
     page_of: str
 
 
-def page_said(page: VisitPage) -> Said:
-    """Put the page of a period into words."""
+def page_of(at: int, pages: int) -> str:
+    """Which page of how many."""
+    return tr("page {at} of {all}").format(at=at, all=pages)
+
+
+def page_said(page: VisitPage, *, pages: int = 1) -> Said:
+    """Put the page of a period into words; `pages` there are with the second sheet."""
     head = heads(page)
     rises, rises_note = rises_said(page)
     nights, nights_note = nights_said(page)
@@ -78,5 +83,5 @@ def page_said(page: VisitPage) -> Said:
         asks=Part(tr("To ask"), tr("{name}'s own list").format(name=head.name), asks_said(page)),
         goals=head.goals,
         foot=head.foot,
-        page_of=tr("page {at} of {all}").format(at=1, all=1),
+        page_of=page_of(1, pages),
     )

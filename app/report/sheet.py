@@ -20,7 +20,7 @@ _LEAST_SLOTS, _LEAST_WAKING = 36.0, 15.0  # mm of the charts themselves
 _MOST_SLOTS, _MOST_WAKING = 78.0, 40.0
 
 
-def paint_sheet(painter: QPainter, page: VisitPage, *, size: str = "A4") -> float:
+def paint_sheet(painter: QPainter, page: VisitPage, *, size: str = "A4", pages: int = 1) -> float:
     """Paint the one sheet; the painter's unit is 1/1200 inch, its origin the corner of the page.
 
     Parameters
@@ -31,13 +31,15 @@ def paint_sheet(painter: QPainter, page: VisitPage, *, size: str = "A4") -> floa
         What is said.
     size : {"A4", "Letter"}
         The paper.
+    pages : int, default 1
+        How many there are with the second sheet.
 
     Returns
     -------
     float
         How many millimetres are left above the foot; below 0 where not all has its place.
     """
-    said = page_said(page)
+    said = page_said(page, pages=pages)
     return _paint(Paper(painter, size, zoom=_fitting(page, said, size)), page, said)
 
 
