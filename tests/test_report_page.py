@@ -16,8 +16,9 @@ from PySide6.QtGui import QImage, QPainter
 
 from app.domain.clock import Period, last_days
 from app.domain.shipped import shipped
-from app.report.out import sheet_image, write_page
+from app.report.out import write_page
 from app.report.said import page_said
+from app.report.screen import painted
 from app.report.sheet import paint_sheet
 from app.report.web_page import web_page
 from app.review.record import record_of
@@ -196,7 +197,9 @@ def test_nothing_is_invented_for_a_period_without_readings(diary: Diary) -> None
 def test_a_period_without_readings_is_painted_too(diary: Diary, qapp: object) -> None:
     tilde(diary)
 
-    assert not sheet_image(page_of(diary), per_inch=40).isNull()
+    seen = painted(page_of(diary), None, "A4", 400, most=1)
+
+    assert [image.isNull() for image in seen.images] == [False]
 
 
 def test_what_people_typed_is_never_read_as_markup(diary: Diary, qapp: object) -> None:

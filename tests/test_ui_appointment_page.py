@@ -54,7 +54,7 @@ def test_another_period_makes_another_sheet(diary: Diary, qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: not page.job.busy)
 
     assert page.found is not None
-    assert page.found.period.days == 7
+    assert page.found.page.period.days == 7
 
 
 def test_a_question_is_kept_ticked_off_and_taken_back(diary: Diary, qtbot: QtBot) -> None:
@@ -109,17 +109,17 @@ def test_a_visit_is_written_down_by_its_form(diary: Diary, qtbot: QtBot) -> None
 
     page.visit.outcome.setText("see again in August")
     QTest.keyClick(page.visit.outcome, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: page.found is not None and page.found.visit is not None)
+    qtbot.waitUntil(lambda: page.found is not None and page.found.page.visit is not None)
 
     assert page.found is not None
-    assert page.found.visit is not None
-    assert page.found.visit.outcome == "see again in August"
+    assert page.found.page.visit is not None
+    assert page.found.page.visit.outcome == "see again in August"
 
 
 def test_the_whole_screen_shows_one_part_after_the_other(diary: Diary, qtbot: QtBot) -> None:
     page = opened(diary, qtbot)
     assert page.found is not None
-    shown = FullScreenSheet(page.found)
+    shown = FullScreenSheet(page.found.page)
     qtbot.addWidget(shown)
     shown.show()
     heads = []

@@ -1,4 +1,4 @@
-"""The sheets into a PDF file, an image or onto a printer, all by the one painter."""
+"""The sheets into a PDF file or onto a printer, all by the one painter."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from pathlib import Path
 from uuid import uuid4
 
 from PySide6.QtCore import QMarginsF
-from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
+from PySide6.QtGui import QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter
 from PySide6.QtWidgets import QWidget
 
 from app.domain.errors import StoreUnavailable
 from app.report.dates import title_of
-from app.report.paper import PER_INCH, SIZES_MM, Paper
+from app.report.paper import PER_INCH, Paper
 from app.report.said import page_of
 from app.report.second import lay_out, paint_second
 from app.report.second_said import second_said
@@ -117,19 +117,6 @@ def paint_all(
             )
         paint_second(paper, said, blocks, page_of=page_of(at, pages))
     return pages
-
-
-def sheet_image(page: VisitPage, *, size: str = "A4", per_inch: float = 110) -> QImage:
-    """The sheet as it will be printed, for the screen."""
-    wide, high = (round(each / 25.4 * per_inch) for each in SIZES_MM[size])
-    image = QImage(wide, high, QImage.Format.Format_ARGB32_Premultiplied)
-    image.fill(0xFFFFFFFF)
-    painter = QPainter(image)
-    painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
-    painter.scale(per_inch / PER_INCH, per_inch / PER_INCH)
-    paint_sheet(painter, page, size=size)
-    painter.end()
-    return image
 
 
 def _unwritten(out: Path, why: str) -> StoreUnavailable:
