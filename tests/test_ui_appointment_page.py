@@ -125,13 +125,13 @@ def test_the_whole_screen_shows_one_part_after_the_other(diary: Diary, qtbot: Qt
     heads = []
 
     for _ in shown.parts:
-        heads.append(shown.head.text())
+        heads.append(shown.shown.heading)
         QTest.keyClick(shown, Qt.Key.Key_Right)
     QTest.keyClick(shown, Qt.Key.Key_Left)
 
     assert heads[0].startswith("Corwin")
     assert any(head.startswith("Lows") for head in heads)
     assert len(set(heads)) == len(heads)
-    assert shown.head.text() == heads[-2]
+    assert shown.shown.heading == heads[-2]
     with qtbot.waitSignal(shown.destroyed):
         QTest.keyClick(shown, Qt.Key.Key_Escape)

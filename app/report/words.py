@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
 from html import escape
 from unicodedata import bidirectional
 
@@ -30,6 +32,14 @@ def strong(text: str) -> str:
 def plain(text: str) -> str:
     """A text that people typed, never read as markup, whichever way its script runs."""
     return escape(isolated(" ".join(text.split())))
+
+
+def without_names(text: str, names: Iterable[str]) -> str:
+    """A text of the page in which other people are nobody: for a screen that others see."""
+    hidden = [re.escape(escape(each)) for each in sorted(names, key=len, reverse=True)]
+    if not hidden:
+        return text
+    return re.sub(rf"(?<!\w)(?:{'|'.join(hidden)})(?!\w)", tr("someone"), text, flags=re.IGNORECASE)
 
 
 def isolated(text: str) -> str:

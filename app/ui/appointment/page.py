@@ -92,7 +92,7 @@ class AppointmentPage(Page):
         self.head = PageHead(
             tr("Appointment"), parent=self, tools=[FlowRow((self.period, self.paper), gap=8)]
         )
-        self.second = CheckBox(tr("With the second sheet: readings by day, lows with notes"), self)
+        self.second = CheckBox(tr("With the second sheet"), self)
         self.pages = Label("", self, role=Role.SMALL, ink="ink3", wrap=True)
         self.save = Button(tr("Save as PDF…"), self, main=True)
         self.web = Button(tr("Save as web page…"), self)
@@ -111,8 +111,8 @@ class AppointmentPage(Page):
         side.addWidget(self.pages)
         note = TextColumn(
             tr(
-                "The sheet holds readings and what was written beside them; files are for your "
-                "eyes only until you send them."
+                "The second sheet has all readings by day, and the lows with their notes. "
+                "Files are for your eyes only until you send them."
             ),
             self,
             role=Role.SMALL,
