@@ -12,19 +12,18 @@ from app.domain.levels import HIGH_ABOVE, LOW_BELOW, VERY_HIGH_ABOVE
 from app.domain.marks import SLOTS, Mark
 from app.look.drawn import look_at
 from app.look.hatch import paint_hatch
-from app.look.marks import MarkLook, paint_mark
+from app.look.marks import paint_mark
 from app.look.median import paint_median
 from app.report.dates import day_words, month_words
 from app.report.paper import MM, SMALL_PT, Paper
 from app.report.said_know import retimed_days
 from app.report.said_slots import SlotSaid, change_words
+from app.report.slot_words import LEFT, RIGHT, words_height, write_columns
 from app.report.words import tr
 from app.review.lanes import Step
-from app.review.marks_drawn import LEVELS, DrawnMarks
+from app.review.marks_drawn import DrawnMarks
 from app.review.visit import VisitPage
 
-_LEFT, _RIGHT = 15.0, 12.0  # mm for the labels of the axis
-_ROWS = 6  # lines of words below the columns
 _MARK_ROOM = 1.6  # mm that a mark keeps from the edge
 
 
@@ -40,14 +39,9 @@ class _Scale:
         return self._area.bottom() - min(1.0, max(0.0, share)) * self._area.height()
 
 
-def words_height(paper: Paper) -> float:
-    """How high the words below the columns are."""
-    return _ROWS * paper.line_height(SMALL_PT) * 1.16 + 1.5 * MM
-
-
 def paint_slots(paper: Paper, page: VisitPage, said: tuple[SlotSaid, ...], area: QRectF) -> None:
     """A column for each slot: its goal in white, its readings, box and median; words below."""
-    plot = area.adjusted(_LEFT * MM, 1.2 * MM, -_RIGHT * MM, -words_height(paper))
+    plot = area.adjusted(LEFT * MM, 1.2 * MM, -RIGHT * MM, -words_height(paper, said, area.width()))
     found = page.by_slot
     scale = _Scale(page.slot_ends, plot)
     wide = plot.width() / len(SLOTS)
@@ -73,7 +67,7 @@ def paint_slots(paper: Paper, page: VisitPage, said: tuple[SlotSaid, ...], area:
             paint_median(paper.painter, bar, paper.tokens)
     _paint_limits(paper, page, plot, scale)
     _paint_marks(paper, found.marks, plot, wide, scale)
-    _write_columns(paper, said, plot, wide, area)
+    write_columns(paper, said, plot, area)
 
 
 def _paint_lane(paper: Paper, column: QRectF, goal: Step | None, scale: _Scale) -> None:
@@ -119,8 +113,8 @@ def _name_limit(
 ) -> None:
     first, other = _in_both(limit, page)
     high = paper.line_height(SMALL_PT)
-    left = QRectF(plot.left() - _LEFT * MM, y - high / 2, (_LEFT - 1.5) * MM, high)
-    right = QRectF(plot.right() + 1.5 * MM, y - high / 2, (_RIGHT - 1.5) * MM, high)
+    left = QRectF(plot.left() - LEFT * MM, y - high / 2, (LEFT - 1.5) * MM, high)
+    right = QRectF(plot.right() + 1.5 * MM, y - high / 2, (RIGHT - 1.5) * MM, high)
     paper.write(left, first, SMALL_PT, ink=ink, side=Qt.AlignmentFlag.AlignRight)
     paper.write(right, other, SMALL_PT, ink=ink)
 
@@ -147,52 +141,12 @@ def _paint_marks(paper: Paper, marks: DrawnMarks, plot: QRectF, wide: float, sca
         paint_mark(paper.painter, QPointF(x, y), look, paper.tokens, paper.mark_scale)
 
 
-def _write_columns(
-    paper: Paper, said: tuple[SlotSaid, ...], plot: QRectF, wide: float, area: QRectF
-) -> None:
-    high = paper.line_height(SMALL_PT) * 1.16
-    top = plot.bottom() + 0.6 * MM
-    heads = ("", "", tr("median"), "n", tr("outside"), tr("mean"))
-    for row, text in enumerate(heads):
-        place = QRectF(area.left(), top + row * high, (_LEFT - 2.0) * MM, high)
-        side = Qt.AlignmentFlag.AlignRight
-        paper.write_fitting(place, text, SMALL_PT, ink="ink3", side=side)
-    for at, each in enumerate(said):
-        left = plot.left() + at * wide + 0.06 * wide
-        cells = (
-            (each.over, SMALL_PT, False, "ink2"),
-            (each.name, SMALL_PT, True, "ink"),
-            (each.median, SMALL_PT, each.has_median, "ink"),
-            (each.n, SMALL_PT, False, "ink"),
-            ("", SMALL_PT, False, "ink"),
-            (each.mean, SMALL_PT, False, "ink2"),
-        )
-        for row, (text, points, bold, ink) in enumerate(cells):
-            place = QRectF(left, top + row * high, wide * 0.9, high)
-            paper.write_fitting(place, text, points, bold=bold, ink=ink)
-        _write_outside(paper, each, QRectF(left, top + 4 * high, wide, high))
-
-
-def _write_outside(paper: Paper, each: SlotSaid, place: QRectF) -> None:
-    """How many lie below and above the goal, by shape and number."""
-    x = place.left()
-    for level, count in ((1, each.below), (3, each.above)):
-        if not count:
-            continue
-        centre = QPointF(x + 0.9 * MM, place.center().y())
-        look = MarkLook(LEVELS[level])
-        paint_mark(paper.painter, centre, look, paper.tokens, paper.mark_scale * 0.9)
-        text = QRectF(x + 2.0 * MM, place.top(), 8 * MM, place.height())
-        paper.write(text, str(count), SMALL_PT, bold=True)
-        x += 2.6 * MM + paper.text_width(str(count), SMALL_PT, bold=True) + 0.6 * MM
-
-
 def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
     """The waking readings by day, the goal as a lane, changes and re-timed days marked."""
     names = paper.line_height(SMALL_PT) * 1.1
     over = names * min(2, len(page.changes))
     below = 2 if page.repaired else 1  # rows: what was re-timed, the months
-    plot = area.adjusted(_LEFT * MM, over, -2 * MM, -names * 1.1 * below)
+    plot = area.adjusted(LEFT * MM, over, -2 * MM, -names * 1.1 * below)
     found = page.by_slot
     scale = _Scale(page.waking_ends, plot)
     goal = next((step for step in found.lanes.steps if Mark.WAKING in step.marks), None)
@@ -208,7 +162,7 @@ def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
     for limit in (goal.low, goal.high) if goal is not None else ():
         if limit is not None:
             y, high = scale.y(limit), paper.line_height(SMALL_PT)
-            room = QRectF(area.left(), y - high / 2, (_LEFT - 1.5) * MM, high)
+            room = QRectF(area.left(), y - high / 2, (LEFT - 1.5) * MM, high)
             first, _ = _in_both(limit, page)
             paper.write(room, first, SMALL_PT, ink="ink3", side=Qt.AlignmentFlag.AlignRight)
     room = plot.adjusted(0, _MARK_ROOM * MM, 0, -_MARK_ROOM * MM)

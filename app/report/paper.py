@@ -31,7 +31,7 @@ _OPPOSITE = {
     Qt.AlignmentFlag.AlignLeft: Qt.AlignmentFlag.AlignRight,
     Qt.AlignmentFlag.AlignRight: Qt.AlignmentFlag.AlignLeft,
 }
-_SMALLEST = 0.78  # of its size, where a word has to fit
+SMALLEST = 0.78  # of its size, where a word has to fit
 _MARK = 0.62  # of the size on screen: a page holds more of them
 
 
@@ -86,6 +86,7 @@ class Paper:
         made.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
         made.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
         made.setFeature(QFont.Tag("tnum"), 1)
+        made.setFeature(QFont.Tag("liga"), 0)  # who searches a file for "figure" has to find it
         return made
 
     def rule(self, left: float, top: float, width: float, *, ink: str = "ink") -> None:
@@ -139,7 +140,7 @@ class Paper:
         """One line of plain text, set a little smaller where it would not fit."""
         wide = self.text_width(text, points, bold=bold)
         if wide > at.width():
-            points *= max(_SMALLEST, at.width() / wide)
+            points *= max(SMALLEST, at.width() / wide)
         self.write(at, text, points, bold=bold, ink=ink, side=side)
 
     def wrapped(
@@ -201,7 +202,7 @@ class Paper:
         room = QRectF(left, top + 0.6 * MM, width, high)
         self.write(room, text, bold=True)
         taken = self.text_width(text, BODY_PT, bold=True) + 1.4 * MM
-        self.write(room.adjusted(taken, 0, 0, 0), note, SMALL_PT, ink="ink3")
+        self.write_fitting(room.adjusted(taken, 0, 0, 0), note, SMALL_PT, ink="ink3")
         return room.bottom() + 0.5 * MM
 
     def pen(self, ink: str, millimetres: float) -> QPen:

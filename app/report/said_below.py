@@ -13,6 +13,7 @@ from app.report.words import (
     many,
     mean_both,
     plain,
+    signed,
     strong,
     tr,
 )
@@ -51,7 +52,7 @@ def rises_said(page: VisitPage) -> tuple[tuple[tuple[str, str], ...], str]:
 
 def _number(value: float, unit: Unit) -> str:
     text = shown(abs(value), unit)
-    return f"−{text}" if value < 0 and float(text) else text
+    return signed(text, above=False) if value < 0 and float(text) else text
 
 
 def nights_said(page: VisitPage) -> tuple[tuple[tuple[str, str], ...], str]:

@@ -225,7 +225,8 @@ def _spell(spell: ToldSpell, page: VisitPage) -> str:
     lowest = glucose_both(spell.lowest.glucose, page.unit, page.second)
     doubt = tr(" (in doubt)") if spell.in_doubt else ""
     at = spell.readings[0].wall
-    return f"{moment_words(at, page.person)} {lowest}{doubt}"
+    # One low stays on one line.
+    return f"{moment_words(at, page.person)} {lowest}{doubt}".replace(" ", "\u00a0")
 
 
 def highs_said(page: VisitPage) -> tuple[str, ...]:

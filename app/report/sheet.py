@@ -8,9 +8,10 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 
 from app.report.below import COLUMN_GAP, GAP, below_height, paint_below, paint_part, quiet
-from app.report.charts import paint_slots, paint_waking, words_height
+from app.report.charts import paint_slots, paint_waking
 from app.report.paper import BODY_PT, FIGURE_PT, MM, SMALL_PT, TITLE_PT, Paper
 from app.report.said import Part, Said, page_said
+from app.report.slot_words import words_height
 from app.report.words import tr
 from app.review.visit import VisitPage
 
@@ -63,13 +64,14 @@ def _paint(paper: Paper, page: VisitPage, said: Said) -> float:
     bottom = _paint_foot(paper, said, left, width)
     below = below_height(paper, page, said, width)
     room = bottom - GAP * MM - below - top
-    slots, waking = _shares(paper, room)
+    words = words_height(paper, said.slots, width)
+    slots, waking = _shares(paper, room, words)
     if page.figures.n:
         y = paper.title(tr("By slot"), said.slots_note, left, top, width)
         with paper.chart():
-            area = QRectF(left, y, width, slots + words_height(paper))
+            area = QRectF(left, y, width, slots + words)
             paint_slots(paper, page, said.slots, area)
-        top = y + slots + words_height(paper) + GAP * MM
+        top = y + slots + words + GAP * MM
         y = paper.title(tr("Waking"), said.waking_note, left, top, width)
         with paper.chart():
             paint_waking(paper, page, QRectF(left, y, width, waking))
@@ -78,10 +80,10 @@ def _paint(paper: Paper, page: VisitPage, said: Said) -> float:
     return (bottom - end) / MM
 
 
-def _shares(paper: Paper, room: float) -> tuple[float, float]:
+def _shares(paper: Paper, room: float, words: float) -> tuple[float, float]:
     """The heights of the two charts: what is left on the page, within reason."""
     titles = 2 * (paper.line_height(BODY_PT) * 1.25 + 1.1 * MM) + 2 * GAP * MM
-    free = room - titles - words_height(paper)
+    free = room - titles - words
     slots = min(max(free * 0.64, _LEAST_SLOTS * MM), _MOST_SLOTS * MM)
     waking = min(max(free - slots, _LEAST_WAKING * MM), _MOST_WAKING * MM)
     return slots, waking

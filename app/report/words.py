@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from html import escape
 from unicodedata import bidirectional
 
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtGui import QGuiApplication
 
 from app.domain.glucose import Glucose, LimitPair, Unit, converted, shown
 from app.domain.numerals import half_up
@@ -78,7 +79,15 @@ def _signed(value: float, unit: Unit) -> str:
     text = shown(abs(value), unit)
     if not float(text):
         return text
-    return f"{'+' if value > 0 else MINUS}{text}"
+    return signed(text, above=value > 0)
+
+
+def signed(digits: str, *, above: bool) -> str:
+    """Digits with their sign before them, also in a language that is written from the right."""
+    mark = ""
+    if QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft:
+        mark = "\u200e"  # else the sign would stand behind its number
+    return f"{mark}{'+' if above else MINUS}{digits}"
 
 
 def mean_both(mean: Mean | Evened | Missing, unit: Unit, second: Unit) -> str:
