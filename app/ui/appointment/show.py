@@ -145,7 +145,7 @@ class FullScreenSheet(QWidget):
 
     def _draw(self, painter: QPainter, document: QTextDocument, room: QRectF) -> None:
         context = QAbstractTextDocumentLayout.PaintContext()
-        context.palette.setColor(QPalette.ColorRole.Text, QColor(LIGHT.ink))  # type: ignore[attr-defined]
+        context.palette.setColor(QPalette.ColorRole.Text, QColor(LIGHT.ink))
         painter.save()
         painter.translate(room.topLeft())
         document.documentLayout().draw(painter, context)
