@@ -37,8 +37,8 @@ SENTENCES = (
     "118 (6.5) → 134 (7.4)",
     "111 (6.2) → 140 (7.8)",
     "122 (6.8) → 130 (7.2)",
-    "13 readings of March 9 – 15 and 1 of March 8 re-timed: "
-    "the clock of the black meter was wrong.",
+    "13 readings of March 9 – 15 and 1 of March 8 re-timed:",
+    "re-timed: the clock of the black meter was wrong.",
     "None in doubt. None left out.",
     "Changed on February 9: basal insulin plan changed by the team.",
     *ASKS,

@@ -88,7 +88,8 @@ def tested_said(page: VisitPage) -> tuple[str, ...]:
         return (strong(tr("Not tested: no readings in this period.")), *_beside_readings(page))
     a_day = f"{found.n / days:.1f}"
     said = [
-        tr("{n} readings on {tested} of {days}, {a_day} a day.").format(
+        tr("{n} {readings} on {tested} of {days}, {a_day} a day.").format(
+            readings=tr("reading" if found.n == 1 else "readings"),
             n=strong(str(found.n)),
             tested=strong(str(found.days_with_readings)),
             days=many(days, "day", "days"),

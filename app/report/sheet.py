@@ -9,7 +9,7 @@ from PySide6.QtGui import QImage, QPainter
 
 from app.report.below import COLUMN_GAP, GAP, below_height, paint_below, paint_part, quiet
 from app.report.charts import paint_slots, paint_waking
-from app.report.paper import BODY_PT, FIGURE_PT, MM, SMALL_PT, TITLE_PT, Paper
+from app.report.paper import BODY_PT, FIGURE_PT, MM, SMALL_PT, SMALLEST, TITLE_PT, Paper
 from app.report.said import Part, Said, page_said
 from app.report.slot_words import words_height
 from app.report.words import tr
@@ -94,7 +94,16 @@ def _paint_head(paper: Paper, said: Said, left: float, top: float, width: float)
     room = QRectF(left, top, width, high)
     wide = paper.text_width(said.period, FIGURE_PT - 1, bold=True)
     name = room.adjusted(0, 0, -wide - 4 * MM, 0)
-    paper.write_fitting(name, unmarked(said.name), TITLE_PT, bold=True)
+    written = unmarked(said.name)
+    if paper.text_width(written, TITLE_PT, bold=True) * SMALLEST <= name.width():
+        paper.write_fitting(name, written, TITLE_PT, bold=True)
+    else:  # nobody's name is cut
+        line = paper.line_height(FIGURE_PT)
+        lines = paper.wrapped(written, FIGURE_PT, name.width(), bold=True)
+        for at, text in enumerate(lines):
+            place = QRectF(left, top + at * line, name.width(), line)
+            paper.write(place, text, FIGURE_PT, bold=True)
+        high = max(high, len(lines) * line)
     paper.write(room, said.period, FIGURE_PT - 1, bold=True, side=Qt.AlignmentFlag.AlignRight)
     top += high
     half = width * 0.42
