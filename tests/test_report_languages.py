@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, time
 from pathlib import Path
 
 import pytest
@@ -29,9 +29,7 @@ from tests.pdf_pages import words_on
 from tests.pseudo import Pseudo
 from tests.sheets import page_of, saved, second_of, spring_of
 
-LONG_NAME = (
-    "Wolfeschlegelsteinhausenbergerdorff-Papadiamantopoulou the younger, née Ó Súilleabháin"[:80]
-)
+LONG_NAME = "Wolfeschlegelsteinhausenbergerdorff-Papadiamantopoulou the younger, née Ó Súil"
 HEBREW = "האם לבדוק בלילה? (3:00)"
 
 
@@ -132,9 +130,9 @@ def test_times_are_told_by_the_clock_of_the_person(
     diary: Diary, clock: int, said: list[str]
 ) -> None:
     person = person_of(diary, clock=clock)
-    walls = [datetime(2026, 3, 1, *at) for at in ((0, 5), (9, 30), (12, 0), (23, 59))]
+    walls = [time(*at) for at in ((0, 5), (9, 30), (12, 0), (23, 59))]
 
-    assert [clock_words(wall, person) for wall in walls] == said
+    assert [clock_words(each, person) for each in walls] == said
 
 
 def test_lows_are_told_by_that_clock_too(diary: Diary) -> None:
@@ -216,10 +214,10 @@ def test_long_names_and_long_questions_have_their_place(
     assert left_over(page) >= 0
     words = words_on(out)
     period = next(each for each in words if each.text.startswith("1 – 12 March"))
-    name = words[0]
-    assert name.text.startswith("Wolfeschlegel")
-    assert name.base > period.base - 2
-    assert "האם" in PdfReader(out).pages[0].extract_text()
+    name = "".join(each.text for each in words[: words.index(period)])
+    assert name.replace(" ", "") == LONG_NAME.replace(" ", "")
+    # What reads a file glyph by glyph meets this script backwards.
+    assert "האם"[::-1] in PdfReader(out).pages[0].extract_text()
 
 
 def test_on_a_screen_that_others_see_they_are_nobody() -> None:
