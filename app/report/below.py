@@ -18,31 +18,34 @@ _DAY, _AVERAGE, _VALUE = 22.0, 24.0, 25.0
 
 def below_height(paper: Paper, page: VisitPage, said: Said, width: float) -> float:
     """How high the lower half is."""
-    return _lay(paper, page, said, 0, 0, width, draw=False)
+    with paper.measuring():
+        return paint_below(paper, page, said, 0, 0, width)
 
 
 def paint_below(
     paper: Paper, page: VisitPage, said: Said, left: float, top: float, width: float
 ) -> float:
     """Paint the lower half; where it ends."""
-    return _lay(paper, page, said, left, top, width, draw=True)
+    gap = COLUMN_GAP * MM
+    first = (width - gap) * 0.53
+    second = width - gap - first
+    right = left + first + gap
+    upper = max(
+        _rises(paper, page, said, left, top, first),
+        _nights(paper, page, said, right, top, second),
+    )
+    middle = upper + GAP * MM
+    lower = max(
+        _averages(paper, page, said, left, middle, first),
+        paint_part(paper, said.know, right, middle, second),
+    )
+    return _asks(paper, said, left, lower + GAP * MM, width)
 
 
-def paint_part(
-    paper: Paper, part: Part, left: float, top: float, width: float, *, draw: bool = True
-) -> float:
+def paint_part(paper: Paper, part: Part, left: float, top: float, width: float) -> float:
     """A title with its paragraphs; where it ends."""
-    y = title(paper, part.title, part.note, left, top, width, draw=draw)
-    return y + paper.paragraphs(part.paragraphs, left, y, width, draw=draw)
-
-
-def title(
-    paper: Paper, text: str, note: str, left: float, top: float, width: float, *, draw: bool
-) -> float:
-    """The title of a part below its rule; where the part goes on."""
-    if draw:
-        return paper.title(text, note, left, top, width)
-    return top + paper.line_height(BODY_PT) * 1.25 + 1.1 * MM
+    y = paper.title(part.title, part.note, left, top, width)
+    return y + paper.paragraphs(part.paragraphs, left, y, width)
 
 
 def quiet(text: str) -> str:
@@ -50,47 +53,21 @@ def quiet(text: str) -> str:
     return f'<span style="color: {LIGHT.ink2}">{text}</span>' if text else ""
 
 
-def _lay(
-    paper: Paper,
-    page: VisitPage,
-    said: Said,
-    left: float,
-    top: float,
-    width: float,
-    *,
-    draw: bool,
-) -> float:
-    gap = COLUMN_GAP * MM
-    first = (width - gap) * 0.53
-    second = width - gap - first
-    right = left + first + gap
-    upper = max(
-        _rises(paper, page, said, left, top, first, draw=draw),
-        _nights(paper, page, said, right, top, second, draw=draw),
-    )
-    middle = upper + GAP * MM
-    lower = max(
-        _averages(paper, page, said, left, middle, first, draw=draw),
-        paint_part(paper, said.know, right, middle, second, draw=draw),
-    )
-    return _asks(paper, said, left, lower + GAP * MM, width, draw=draw)
-
-
 def _rises(
-    paper: Paper, page: VisitPage, said: Said, left: float, top: float, width: float, *, draw: bool
+    paper: Paper, page: VisitPage, said: Said, left: float, top: float, width: float
 ) -> float:
     """A bar from the lowest to the highest rise of each meal, its median, and the words."""
     note = tr("median · bar: lowest to highest")
-    y = title(paper, tr("Rise over the meal"), note, left, top, width, draw=draw)
+    y = paper.title(tr("Rise over the meal"), note, left, top, width)
     high = paper.line_height(BODY_PT) * _ROW
     for at, (name, words) in enumerate(said.rises):
-        if draw:
+        if paper.draws:
             paper.write_fitting(QRectF(left, y, (_NAME - 1) * MM, high), name, BODY_PT)
             _bar(paper, page, at, QRectF(left + _NAME * MM, y, _BAR * MM, high))
             taken = (_NAME + _BAR + 2) * MM
             paper.paragraphs([words], left + taken, y + 0.5 * MM, width - taken)
         y += high
-    return y + paper.paragraphs([quiet(said.rises_note)], left, y, width, draw=draw)
+    return y + paper.paragraphs([quiet(said.rises_note)], left, y, width)
 
 
 def _bar(paper: Paper, page: VisitPage, at: int, area: QRectF) -> None:
@@ -116,29 +93,29 @@ def _bar(paper: Paper, page: VisitPage, at: int, area: QRectF) -> None:
 
 
 def _nights(
-    paper: Paper, page: VisitPage, said: Said, left: float, top: float, width: float, *, draw: bool
+    paper: Paper, page: VisitPage, said: Said, left: float, top: float, width: float
 ) -> float:
     """Each night with a value in it: the night's lowest and waking, in words."""
     note = f"{page.unit} ({page.second})"
-    y = title(paper, tr("Night to waking"), note, left, top, width, draw=draw)
+    y = paper.title(tr("Night to waking"), note, left, top, width)
     high = paper.line_height(BODY_PT) * _ROW
     for day, words in said.nights:
-        if draw:
+        if paper.draws:
             paper.write_fitting(QRectF(left, y, (_DAY - 1) * MM, high), day, BODY_PT, ink="ink2")
             taken = _DAY * MM
             paper.paragraphs([words], left + taken, y + 0.5 * MM, width - taken)
         y += high
-    return y + paper.paragraphs([quiet(said.nights_note)], left, y, width, draw=draw)
+    return y + paper.paragraphs([quiet(said.nights_note)], left, y, width)
 
 
 def _averages(
-    paper: Paper, page: VisitPage, said: Said, left: float, top: float, width: float, *, draw: bool
+    paper: Paper, page: VisitPage, said: Said, left: float, top: float, width: float
 ) -> float:
     note = f"{page.unit} ({page.second})" if said.averages else ""
-    y = title(paper, tr("Averages, side by side"), note, left, top, width, draw=draw)
+    y = paper.title(tr("Averages, side by side"), note, left, top, width)
     high = paper.line_height(BODY_PT) * _CLOSE_ROW
     for name, value, beside in said.averages:
-        if draw:
+        if paper.draws:
             paper.write_fitting(QRectF(left, y, (_AVERAGE - 1) * MM, high), name, BODY_PT)
             room = QRectF(left + _AVERAGE * MM, y, (_VALUE - 1) * MM, high)
             taken = (_AVERAGE + _VALUE) * MM
@@ -149,18 +126,18 @@ def _averages(
                 rest = QRectF(left + taken, y, width - taken, high)
                 paper.write_fitting(rest, beside, SMALL_PT, ink="ink2")
         y += high
-    return y + paper.paragraphs([said.trust], left, y, width, draw=draw)
+    return y + paper.paragraphs([said.trust], left, y, width)
 
 
-def _asks(paper: Paper, said: Said, left: float, top: float, width: float, *, draw: bool) -> float:
+def _asks(paper: Paper, said: Said, left: float, top: float, width: float) -> float:
     part = said.asks
-    y = title(paper, part.title, part.note, left, top, width, draw=draw)
+    y = paper.title(part.title, part.note, left, top, width)
     if not part.paragraphs:
         nothing = [quiet(tr("Nothing is written down."))]
-        return y + paper.paragraphs(nothing, left, y, width, draw=draw)
+        return y + paper.paragraphs(nothing, left, y, width)
     for at, text in enumerate(part.paragraphs, 1):
-        if draw:
+        if paper.draws:
             number = QRectF(left, y, 5 * MM, paper.line_height(BODY_PT))
             paper.write(number, str(at), bold=True)
-        y += paper.paragraphs([text], left + 5 * MM, y, width - 5 * MM, draw=draw) + 0.5 * MM
+        y += paper.paragraphs([text], left + 5 * MM, y, width - 5 * MM) + 0.5 * MM
     return y

@@ -38,12 +38,16 @@ _MARK = 0.62  # of the size on screen: a page holds more of them
 class Paper:
     """A painter with the type and the few shapes of the page; `zoom` sets all letters smaller.
 
+    With `draws` off nothing is painted: what is laid out on it is only measured.
+
     In a language that is written from the right, words and columns stand mirrored; inside `chart`
     nothing is: time runs to the right in every language.
     """
 
-    def __init__(self, painter: QPainter, size: str = "A4", *, zoom: float = 1.0) -> None:
-        self.painter, self._zoom = painter, zoom
+    def __init__(
+        self, painter: QPainter, size: str = "A4", *, zoom: float = 1.0, draws: bool = True
+    ) -> None:
+        self.painter, self._zoom, self.draws = painter, zoom, draws
         self.tokens: Tokens = LIGHT  # paper is light
         wide, high = SIZES_MM[size]
         self.width, self.height = wide * MM, high * MM
@@ -62,6 +66,15 @@ class Paper:
             yield
         finally:
             self._mirrors = before
+
+    @contextmanager
+    def measuring(self) -> Iterator[None]:
+        """For a while nothing is painted."""
+        before, self.draws = self.draws, False
+        try:
+            yield
+        finally:
+            self.draws = before
 
     def placed(self, area: QRectF) -> QRectF:
         """Where an area of words or a whole chart stands: mirrored in a language from the right."""
@@ -91,6 +104,8 @@ class Paper:
 
     def rule(self, left: float, top: float, width: float, *, ink: str = "ink") -> None:
         """A hairline across."""
+        if not self.draws:
+            return
         self.painter.fillRect(self.placed(QRectF(left, top, width, 0.18 * MM)), self.colour(ink))
 
     def colour(self, ink: str) -> QColor:
@@ -116,6 +131,8 @@ class Paper:
         side: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignLeft,
     ) -> None:
         """One line of plain text, cut with an ellipsis where there is no room."""
+        if not self.draws:
+            return
         font, measures = self._set_in(points, bold)
         shown = measures.elidedText(text, Qt.TextElideMode.ElideRight, at.width() + 0.5 * MM)
         if self._mirrors and side in _OPPOSITE:
@@ -138,6 +155,8 @@ class Paper:
         side: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignLeft,
     ) -> None:
         """One line of plain text, set a little smaller where it would not fit."""
+        if not self.draws:
+            return
         wide = self.text_width(text, points, bold=bold)
         if wide > at.width():
             points *= max(SMALLEST, at.width() / wide)
@@ -168,14 +187,12 @@ class Paper:
                 line = line[at:]
         return (*lines, line)
 
-    def paragraphs(
-        self, texts: Sequence[str], left: float, top: float, width: float, *, draw: bool = True
-    ) -> float:
-        """Paragraphs with `<b>` in them, wrapped; how high they are. `draw` off paints nothing."""
+    def paragraphs(self, texts: Sequence[str], left: float, top: float, width: float) -> float:
+        """Paragraphs with `<b>` in them, wrapped; how high they are."""
         if not texts:
             return 0.0
         document = self._document("".join(f"<p>{each}</p>" for each in texts), width)
-        if draw:
+        if self.draws:
             self.painter.save()
             self.painter.translate(self.placed(QRectF(left, top, width, 0)).topLeft())
             document.drawContents(self.painter)
@@ -211,5 +228,7 @@ class Paper:
 
     def line(self, one: QPointF, other: QPointF, ink: str, millimetres: float) -> None:
         """A line from one point to another."""
+        if not self.draws:
+            return
         self.painter.setPen(self.pen(ink, millimetres))
         self.painter.drawLine(one, other)

@@ -49,7 +49,7 @@ def _fitting(page: VisitPage, said: Said, size: str) -> float:
     image = QImage(1, 1, QImage.Format.Format_Grayscale8)
     for zoom in _ZOOMS:
         painter = QPainter(image)
-        left = _paint(Paper(painter, size, zoom=zoom), page, said)
+        left = _paint(Paper(painter, size, zoom=zoom, draws=False), page, said)
         painter.end()
         if left >= 0:
             return zoom
@@ -68,13 +68,15 @@ def _paint(paper: Paper, page: VisitPage, said: Said) -> float:
     slots, waking = _shares(paper, room, words)
     if page.figures.n:
         y = paper.title(tr("By slot"), said.slots_note, left, top, width)
-        with paper.chart():
-            area = QRectF(left, y, width, slots + words)
-            paint_slots(paper, page, said.slots, area)
+        area = QRectF(left, y, width, slots + words)
+        if paper.draws:
+            with paper.chart():
+                paint_slots(paper, page, said.slots, area)
         top = y + slots + words + GAP * MM
         y = paper.title(tr("Waking"), said.waking_note, left, top, width)
-        with paper.chart():
-            paint_waking(paper, page, QRectF(left, y, width, waking))
+        if paper.draws:
+            with paper.chart():
+                paint_waking(paper, page, QRectF(left, y, width, waking))
         top = y + waking + GAP * MM
     end = paint_below(paper, page, said, left, top, width)
     return (bottom - end) / MM
