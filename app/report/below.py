@@ -12,7 +12,7 @@ from app.review.visit import VisitPage
 
 GAP, COLUMN_GAP = 2.6, 6.0  # mm
 _ROW, _CLOSE_ROW = 1.3, 1.2  # of the height of a line
-_NAME, _BAR = 23.0, 22.0  # mm
+_NAME, _BAR = 23.0, 18.0  # mm
 _DAY, _AVERAGE, _VALUE = 22.0, 24.0, 25.0
 
 
@@ -61,12 +61,11 @@ def _rises(
     y = paper.title(tr("Rise over the meal"), note, left, top, width)
     high = paper.line_height(BODY_PT) * _ROW
     for at, (name, words) in enumerate(said.rises):
+        paper.write_fitting(QRectF(left, y, (_NAME - 1) * MM, high), name, BODY_PT)
         if paper.draws:
-            paper.write_fitting(QRectF(left, y, (_NAME - 1) * MM, high), name, BODY_PT)
             _bar(paper, page, at, QRectF(left + _NAME * MM, y, _BAR * MM, high))
-            taken = (_NAME + _BAR + 2) * MM
-            paper.paragraphs([words], left + taken, y + 0.5 * MM, width - taken)
-        y += high
+        taken = (_NAME + _BAR + 2) * MM
+        y += max(high, paper.paragraphs([words], left + taken, y + 0.5 * MM, width - taken))
     return y + paper.paragraphs([quiet(said.rises_note)], left, y, width)
 
 
@@ -100,11 +99,9 @@ def _nights(
     y = paper.title(tr("Night to waking"), note, left, top, width)
     high = paper.line_height(BODY_PT) * _ROW
     for day, words in said.nights:
-        if paper.draws:
-            paper.write_fitting(QRectF(left, y, (_DAY - 1) * MM, high), day, BODY_PT, ink="ink2")
-            taken = _DAY * MM
-            paper.paragraphs([words], left + taken, y + 0.5 * MM, width - taken)
-        y += high
+        paper.write_fitting(QRectF(left, y, (_DAY - 1) * MM, high), day, BODY_PT, ink="ink2")
+        taken = _DAY * MM
+        y += max(high, paper.paragraphs([words], left + taken, y + 0.5 * MM, width - taken))
     return y + paper.paragraphs([quiet(said.nights_note)], left, y, width)
 
 

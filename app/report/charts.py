@@ -14,7 +14,7 @@ from app.look.drawn import look_at
 from app.look.hatch import paint_hatch
 from app.look.marks import paint_mark
 from app.look.median import paint_median
-from app.report.dates import day_words, month_words
+from app.report.dates import day_of, month_words
 from app.report.paper import MM, SMALL_PT, Paper
 from app.report.said_know import retimed_days
 from app.report.said_slots import SlotSaid, change_words
@@ -22,6 +22,7 @@ from app.report.slot_words import LEFT, RIGHT, words_height, write_columns
 from app.report.words import tr
 from app.review.lanes import Step
 from app.review.marks_drawn import DrawnMarks
+from app.review.modal_day_slots import SlotBox
 from app.review.visit import VisitPage
 
 _MARK_ROOM = 1.6  # mm that a mark keeps from the edge
@@ -48,26 +49,42 @@ def paint_slots(paper: Paper, page: VisitPage, said: tuple[SlotSaid, ...], area:
     goals = {mark: step for step in found.lanes.steps for mark in step.marks}
     boxes = {box.mark: box for box in found.slots}
     for at, mark in enumerate(SLOTS):
-        column = QRectF(
-            plot.left() + at * wide + 0.06 * wide, plot.top(), wide * 0.88, plot.height()
-        )
+        column = _column(plot, at)
         _paint_lane(paper, column, goals.get(mark), scale)
         if not boxes[mark].n:
             paint_hatch(paper.painter, column, paper.tokens, paper.mark_scale)
-        box = boxes[mark]
-        if isinstance(box.q1, float) and isinstance(box.q3, float):
-            inner = column.adjusted(0.1 * column.width(), 0, -0.1 * column.width(), 0)
-            top, bottom = scale.y(box.q3), scale.y(box.q1)
-            paper.painter.setPen(paper.pen("spe", 0.2))
-            paper.painter.setBrush(paper.colour("sp1"))
-            paper.painter.drawRect(QRectF(inner.left(), top, inner.width(), bottom - top))
-        if isinstance(box.median, float):
-            inner = column.adjusted(0.1 * column.width(), 0, -0.1 * column.width(), 0)
-            bar = QRectF(inner.left(), scale.y(box.median) - 0.3 * MM, inner.width(), 0.6 * MM)
-            paint_median(paper.painter, bar, paper.tokens)
+        _paint_box(paper, boxes[mark], column, scale)
     _paint_limits(paper, page, plot, scale)
     _paint_marks(paper, found.marks, plot, wide, scale)
+    for at, mark in enumerate(SLOTS):  # over the marks: a median is never hidden by many
+        _paint_median(paper, boxes[mark], _column(plot, at), scale)
     write_columns(paper, said, plot, area)
+
+
+def _column(plot: QRectF, at: int) -> QRectF:
+    """Where the column of a slot stands."""
+    wide = plot.width() / len(SLOTS)
+    return QRectF(plot.left() + (at + 0.06) * wide, plot.top(), wide * 0.88, plot.height())
+
+
+def _inner(column: QRectF) -> QRectF:
+    return column.adjusted(0.1 * column.width(), 0, -0.1 * column.width(), 0)
+
+
+def _paint_box(paper: Paper, box: SlotBox, column: QRectF, scale: _Scale) -> None:
+    """The middle half, where both its ends have a number."""
+    if isinstance(box.q1, float) and isinstance(box.q3, float):
+        inner, top, bottom = _inner(column), scale.y(box.q3), scale.y(box.q1)
+        paper.painter.setPen(paper.pen("spe", 0.2))
+        paper.painter.setBrush(paper.colour("sp1"))
+        paper.painter.drawRect(QRectF(inner.left(), top, inner.width(), bottom - top))
+
+
+def _paint_median(paper: Paper, box: SlotBox, column: QRectF, scale: _Scale) -> None:
+    if isinstance(box.median, float):
+        inner = _inner(column)
+        bar = QRectF(inner.left(), scale.y(box.median) - 0.3 * MM, inner.width(), 0.6 * MM)
+        paint_median(paper.painter, bar, paper.tokens)
 
 
 def _paint_lane(paper: Paper, column: QRectF, goal: Step | None, scale: _Scale) -> None:
@@ -141,12 +158,22 @@ def _paint_marks(paper: Paper, marks: DrawnMarks, plot: QRectF, wide: float, sca
         paint_mark(paper.painter, QPointF(x, y), look, paper.tokens, paper.mark_scale)
 
 
+def words_of_waking(paper: Paper, page: VisitPage) -> float:
+    """How high the words over and below the waking readings are."""
+    above, below = _waking_rows(page)
+    return (above + below * 1.1) * paper.line_height(SMALL_PT) * 1.1
+
+
+def _waking_rows(page: VisitPage) -> tuple[int, int]:
+    """Lines of words: changes above, months and what was re-timed below."""
+    return min(2, len(page.changes)), 2 if page.repaired else 1
+
+
 def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
     """The waking readings by day, the goal as a lane, changes and re-timed days marked."""
     names = paper.line_height(SMALL_PT) * 1.1
-    over = names * min(2, len(page.changes))
-    below = 2 if page.repaired else 1  # rows: what was re-timed, the months
-    plot = area.adjusted(LEFT * MM, over, -2 * MM, -names * 1.1 * below)
+    above, below = _waking_rows(page)
+    plot = area.adjusted(LEFT * MM, names * above, -2 * MM, -names * 1.1 * below)
     found = page.by_slot
     scale = _Scale(page.waking_ends, plot)
     goal = next((step for step in found.lanes.steps if Mark.WAKING in step.marks), None)
@@ -187,11 +214,13 @@ def _paint_months(
     free = plot.left()
     for back in range(page.period.days):
         day = first + timedelta(days=back)
-        if day.day != 1 and back:
+        if back and (day.day != 1 or (page.many_years and day.month != 1)):
             continue
         x = plot.left() if not back else x_of(back) - 0.5 * plot.width() / page.period.days
         paper.line(QPointF(x, plot.top()), QPointF(x, plot.bottom()), "grid", 0.15)
-        name = month_words(day) if back else day_words(day, page.person)
+        name = day_of(day, page)
+        if back:
+            name = str(day.year) if page.many_years else month_words(day)
         wide = paper.text_width(name, SMALL_PT)
         if x >= free and x + wide <= plot.right() + 4 * MM:
             top = plot.bottom() + (high * 1.15 if page.repaired else 0)
@@ -232,13 +261,15 @@ def _paint_retimed(
     high = paper.line_height(SMALL_PT)
     text = tr("re-timed")
     wide = paper.text_width(text, SMALL_PT)
-    for _, since, until in retimed_days(page):
+    following = plot.right() + wide  # the bracket that stands to the right of it
+    for _, since, until in sorted(retimed_days(page), key=lambda each: -each[1]):
         left, right = x_of(since - first), x_of(until - first)
         y = plot.bottom() + 1.4 * MM
         paper.painter.setPen(paper.pen("ink2", 0.25))
         paper.painter.drawPolyline(
             [QPointF(left, y - MM), QPointF(left, y), QPointF(right, y), QPointF(right, y - MM)]
         )
-        x = right + MM if right + MM + wide < plot.right() else left - MM - wide
-        place = QRectF(x, plot.bottom() + 0.2 * MM, wide + MM, high)
-        paper.write(place, text, SMALL_PT, ink="ink2")
+        if right + 2 * MM + wide < following:  # else the words stand beside the next bracket
+            place = QRectF(right + MM, plot.bottom() + 0.2 * MM, wide + MM, high)
+            paper.write(place, text, SMALL_PT, ink="ink2")
+        following = left

@@ -7,6 +7,7 @@ from datetime import date, datetime, time
 from app.domain.clock import Period
 from app.domain.person import Person
 from app.report.words import many, tr
+from app.review.visit import VisitPage
 
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = "January February March April May June July August September October November December"
@@ -58,9 +59,24 @@ def clock_words(at: datetime | time, person: Person) -> str:
     return f"{(at.hour + 11) % 12 + 1}:{at:%M} {half}"
 
 
-def moment_words(wall: datetime, person: Person) -> str:
+def moment_words(wall: datetime, person: Person, *, year: bool = False) -> str:
     """A moment of the period: "7 May 18:07"."""
-    return f"{day_words(wall.date(), person)} {clock_words(wall, person)}"
+    return f"{day_words(wall.date(), person, year=year)} {clock_words(wall, person)}"
+
+
+def day_of(day: date, page: VisitPage) -> str:
+    """A day of a page, with its year where it could be another."""
+    return day_words(day, page.person, year=page.many_years)
+
+
+def days_of(first: date, last: date, page: VisitPage) -> str:
+    """Days of a page, with their year where they could be others."""
+    return days_words(first, last, page.person, year=page.many_years)
+
+
+def moment_of(wall: datetime, page: VisitPage) -> str:
+    """A moment of a page, with its year where it could be another."""
+    return moment_words(wall, page.person, year=page.many_years)
 
 
 def period_words(period: Period, person: Person) -> str:

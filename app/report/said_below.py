@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from app.domain.glucose import Unit, shown
-from app.report.dates import day_words
+from app.report.dates import day_of
 from app.report.words import (
     both,
     difference_words,
@@ -60,8 +60,7 @@ def nights_said(page: VisitPage) -> tuple[tuple[tuple[str, str], ...], str]:
     found = page.nights
     told = [each for each in found.nights if each.lowest is not None and each.waking is not None]
     rows = tuple(
-        (day_words(_morning(each), page.person), f"{_from_to(each, page)}")
-        for each in told[-_MOST_NIGHTS:]
+        (day_of(_morning(each), page), f"{_from_to(each, page)}") for each in told[-_MOST_NIGHTS:]
     )
     said = []
     if not told:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from app.report.dates import day_words, days_words
+from app.report.dates import day_of, days_of
 from app.report.words import listed, many, mean_both, plain, strong, tr
 from app.review.figures import of_all
 from app.review.visit import VisitPage
@@ -31,9 +31,7 @@ def to_know(page: VisitPage) -> tuple[str, ...]:
         _kit(page),
     ]
     for change in page.changes[-_MOST_LISTED:]:
-        on = tr("Changed on {day}:").format(
-            day=day_words(date.fromordinal(change.day), page.person)
-        )
+        on = tr("Changed on {day}:").format(day=day_of(date.fromordinal(change.day), page))
         said.append(f"{strong(on)} {plain(change.what)}.")
     return tuple(each for each in said if each)
 
@@ -60,8 +58,8 @@ def _retimed(page: VisitPage) -> str:
         counts = [
             tr("{n} of {days}").format(
                 n=many(each.n, "reading", "readings") if not at else each.n,
-                days=days_words(
-                    date.fromordinal(each.first_day), date.fromordinal(each.last_day), page.person
+                days=days_of(
+                    date.fromordinal(each.first_day), date.fromordinal(each.last_day), page
                 ),
             )
             for at, each in enumerate(of_it)
@@ -105,7 +103,7 @@ def _days(page: VisitPage) -> str:
         first = date.fromordinal(each.first_day)
         last = first if each.last_day is None else date.fromordinal(each.last_day)
         aside = tr(" (set aside)") if each.set_aside else ""
-        days = days_words(first, last, page.person)
+        days = days_of(first, last, page)
         told.append(f"{tr(each.kind.replace('_', ' '))} {days}{aside}")
     if not told:
         return ""
@@ -118,7 +116,8 @@ def _kit(page: VisitPage) -> str:
     vials = [each for each in page.kit if each.kind == "vial"]
     meters = [
         tr("{meter} meter from {day}").format(
-            meter=plain(each.name), day=day_words(date.fromordinal(each.day), page.person)
+            meter=plain(each.name),
+            day=day_of(date.fromordinal(each.day), page),
         )
         for each in page.kit
         if each.kind == "meter"

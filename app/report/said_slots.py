@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.domain.marks import SLOTS, Mark
-from app.report.dates import day_words
+from app.report.dates import day_of
 from app.report.words import both_fine, figure_both, mean_both, plain, tr
 from app.review.figure import Missing
 from app.review.modal_day import ModalDay
@@ -95,8 +95,8 @@ def change_words(page: VisitPage, at: int) -> str:
     """A change as it is named over the chart: "9 February: plan changed; settling to 12 Feb"."""
     change = page.changes[at]
     begins = date.fromordinal(change.day)
-    said = f"{day_words(begins, page.person)}: {plain(change.what)}"
+    said = f"{day_of(begins, page)}: {plain(change.what)}"
     if change.settling_days:
         until = begins + timedelta(days=change.settling_days)
-        said += tr("; settling to {day}").format(day=day_words(until, page.person))
+        said += tr("; settling to {day}").format(day=day_of(until, page))
     return said

@@ -11,7 +11,7 @@ from app.domain.ketones import URINE, URINE_LEVELS, Ketones
 from app.domain.levels import HIGH_ABOVE, VERY_HIGH_ABOVE, VERY_LOW_BELOW
 from app.domain.marks import SLOTS
 from app.domain.written import KetoneTest
-from app.report.dates import day_words, days_words, moment_words, period_words
+from app.report.dates import day_of, day_words, days_of, moment_of, period_words
 from app.report.said_goals import goals_said
 from app.report.words import (
     figure_both,
@@ -31,6 +31,7 @@ from app.review.words import percent, percent_digits
 from app.statistics.proportion import share_of
 
 _MOST_SPELLS = 3  # told one by one; the second sheet and the diary have all
+_MOST_LABS = 3  # the newest
 _MOST_SHARE = 0.34  # a slot with more of all readings is worth a word (a rule of this diary)
 
 
@@ -71,10 +72,10 @@ def heads(page: VisitPage) -> Heads:
 
 def _labs(page: VisitPage) -> str:
     said = []
-    for each in page.labs:
+    for each in page.labs[-_MOST_LABS:]:
         percents = shown_a1c(each.percent, A1cUnit.PERCENT)
         mmol = shown_a1c(each.mmol_mol, A1cUnit.MMOL_MOL)
-        day = day_words(each.day, page.person)
+        day = day_of(each.day, page)
         if page.visit is not None and each.day.toordinal() == page.visit.day:
             day = tr("{day}, the day of the visit").format(day=day)
         said.append(f"{strong(f'{percents} %')} ({mmol} mmol/mol), {day}")
@@ -112,7 +113,7 @@ def tested_said(page: VisitPage) -> tuple[str, ...]:
         said.append(
             tr("Longest without a test: {days}, {when}.").format(
                 days=many(page.gap.days, "day", "days"),
-                when=days_words(page.gap.first, page.gap.last, page.person),
+                when=days_of(page.gap.first, page.gap.last, page),
             )
         )
     return tuple(filter(None, (said[0], " ".join(said[1:]), *_beside_readings(page))))
@@ -227,7 +228,7 @@ def _spell(spell: ToldSpell, page: VisitPage) -> str:
     doubt = tr(" (in doubt)") if spell.in_doubt else ""
     at = spell.readings[0].wall
     # One low stays on one line.
-    return f"{moment_words(at, page.person)} {lowest}{doubt}".replace(" ", "\u00a0")
+    return f"{moment_of(at, page)} {lowest}{doubt}".replace(" ", "\u00a0")
 
 
 def highs_said(page: VisitPage) -> tuple[str, ...]:
@@ -272,7 +273,7 @@ def _ketones(page: VisitPage) -> str:
     return tr("Ketones: {n}, highest {highest} on {day}.").format(
         n=many(len(page.ketones), "test", "tests"),
         highest=strong(result.shown),
-        day=moment_words(datetime.fromisoformat(most.at.wall), page.person),
+        day=moment_of(datetime.fromisoformat(most.at.wall), page),
     )
 
 

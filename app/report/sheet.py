@@ -8,7 +8,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 
 from app.report.below import COLUMN_GAP, GAP, below_height, paint_below, paint_part, quiet
-from app.report.charts import paint_slots, paint_waking
+from app.report.charts import paint_slots, paint_waking, words_of_waking
 from app.report.paper import BODY_PT, FIGURE_PT, MM, SMALL_PT, SMALLEST, TITLE_PT, Paper
 from app.report.said import Part, Said, page_said
 from app.report.slot_words import words_height
@@ -17,8 +17,8 @@ from app.review.visit import VisitPage
 
 _MARGIN, _TOP, _BOTTOM = 12.0, 10.0, 9.0  # mm
 _ZOOMS = (1.0, 0.94, 0.88, 0.82, 0.76)  # of the letters' size: long lists set all a little smaller
-_LEAST_SLOTS, _LEAST_WAKING = 36.0, 15.0  # mm of the charts themselves
-_MOST_SLOTS, _MOST_WAKING = 78.0, 40.0
+_LEAST_SLOTS, _LEAST_WAKING = 38.0, 16.0  # mm of the charts themselves
+_MOST_SLOTS, _MOST_WAKING = 78.0, 32.0
 
 
 def paint_sheet(painter: QPainter, page: VisitPage, *, size: str = "A4", pages: int = 1) -> float:
@@ -65,7 +65,8 @@ def _paint(paper: Paper, page: VisitPage, said: Said) -> float:
     below = below_height(paper, page, said, width)
     room = bottom - GAP * MM - below - top
     words = words_height(paper, said.slots, width)
-    slots, waking = _shares(paper, room, words)
+    beside = words_of_waking(paper, page)
+    slots, waking = _shares(paper, room, words + beside)
     if page.figures.n:
         y = paper.title(tr("By slot"), said.slots_note, left, top, width)
         area = QRectF(left, y, width, slots + words)
@@ -76,8 +77,8 @@ def _paint(paper: Paper, page: VisitPage, said: Said) -> float:
         y = paper.title(tr("Waking"), said.waking_note, left, top, width)
         if paper.draws:
             with paper.chart():
-                paint_waking(paper, page, QRectF(left, y, width, waking))
-        top = y + waking + GAP * MM
+                paint_waking(paper, page, QRectF(left, y, width, waking + beside))
+        top = y + waking + beside + GAP * MM
     end = paint_below(paper, page, said, left, top, width)
     return (bottom - end) / MM
 

@@ -48,6 +48,7 @@ from app.store.spans import changes_between, spans_between
 
 MOST_ASKED = 5  # a rule of this diary: what a visit can settle
 _VISIT_REACH = 14  # days after the last day in which a visit is the one that the page is for
+_A_YEAR = 366
 _ROOM = 0.08
 _OTHER = {Unit.MG_DL: Unit.MMOL_L, Unit.MMOL_L: Unit.MG_DL}
 
@@ -92,6 +93,11 @@ class VisitPage:
     asks: tuple[Ask, ...]
     more_asks: int
     others: tuple[str, ...]
+
+    @property
+    def many_years(self) -> bool:
+        """Whether a day without its year could be another one."""
+        return self.period.days > _A_YEAR
 
     def of_mark(self, mark: Mark) -> int:
         """How many readings have a mark."""
