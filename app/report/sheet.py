@@ -136,11 +136,13 @@ def _paint_three(
 def _paint_foot(paper: Paper, said: Said, left: float, width: float) -> float:
     """The goals, and where the page comes from; where it begins."""
     high = paper.line_height(SMALL_PT) * 1.15
-    top = paper.height - _BOTTOM * MM - 2 * high
+    goals = paper.wrapped(unmarked(said.goals), SMALL_PT, width)
+    top = paper.height - _BOTTOM * MM - (len(goals) + 1) * high
     paper.rule(left, top, width, ink="line")
-    first = QRectF(left, top + 0.6 * MM, width, high)
-    paper.write_fitting(first, unmarked(said.goals), SMALL_PT, ink="ink2")
-    second = first.translated(0, high)
+    second = QRectF(left, top + 0.6 * MM, width, high)
+    for line in goals:
+        paper.write(second, line, SMALL_PT, ink="ink2")
+        second = second.translated(0, high)
     wide = paper.text_width(said.page_of, SMALL_PT) + 4 * MM
     paper.write_fitting(second.adjusted(0, 0, -wide, 0), said.foot, SMALL_PT, ink="ink2")
     last = second.adjusted(width - wide, 0, 0, 0)
