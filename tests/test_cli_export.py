@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from app.domain.pictures import Pictures
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from tests.commands import Terminal
 
@@ -26,7 +27,10 @@ class Screen:
     def draw(self, pictures: Pictures) -> list[Path]:
         raise AssertionError(pictures)
 
-    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
+    def write_page(
+        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
+    ) -> None:
+        assert second is None
         out.write_text(f"{page.period.first} {page.period.last} {paper}", encoding="utf-8")
 
 

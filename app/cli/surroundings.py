@@ -14,6 +14,7 @@ from app.domain.errors import StoreUnavailable
 if TYPE_CHECKING:
     from app.domain.person import Person
     from app.domain.pictures import Pictures
+    from app.review.second_sheet import SecondSheet
     from app.review.visit import VisitPage
     from app.store.diary import Diary
 
@@ -30,7 +31,9 @@ class Screen(Protocol):
     def draw(self, pictures: Pictures) -> list[Path]:
         """Draw pages into files; returns their absolute paths."""
 
-    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
+    def write_page(
+        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
+    ) -> None:
         """Write the page for an appointment as PDF or web page, as the file's name ends."""
 
 

@@ -83,7 +83,7 @@ def _words_of_export(sent: argparse.ArgumentParser) -> None:
     sent.set_defaults(verb=_export)
     # What the page for an appointment may be asked for besides, as `page` has it without words.
     sent.set_defaults(days=None, default_days=_DAYS_OF_PAGE, all_time=False, ending=None)
-    sent.set_defaults(paper="A4")
+    sent.set_defaults(paper="A4", second_sheet=False)
 
 
 WORDS = {"import": _words_of_import, "export": _words_of_export}

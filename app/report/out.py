@@ -1,20 +1,25 @@
-"""The sheet into a PDF file, an image or onto a printer, all by the one painter."""
+"""The sheets into a PDF file or onto a printer, all by the one painter."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 from uuid import uuid4
 
 from PySide6.QtCore import QMarginsF
-from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
+from PySide6.QtGui import QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter
 from PySide6.QtWidgets import QWidget
 
 from app.domain.errors import StoreUnavailable
-from app.report.paper import PER_INCH, SIZES_MM
+from app.report.dates import title_of
+from app.report.paper import PER_INCH, Paper
+from app.report.said import page_of
+from app.report.second import lay_out, paint_second
+from app.report.second_said import second_said
 from app.report.sheet import paint_sheet
 from app.report.web_page import web_page
-from app.report.words import title_of
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from app.work.send_out import write_text
 
@@ -31,17 +36,24 @@ def ready_to_paint() -> None:
 _held: list[QGuiApplication] = []  # Qt's application lives as long as the program
 
 
-def write_page(page: VisitPage, out: Path, paper: str) -> None:
+def write_page(page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None) -> None:
     """Write the page as a PDF, or as a web page where the file's name ends in .html."""
     ready_to_paint()
     if out.suffix.lower() == ".pdf":
-        write_pdf(page, out, size=paper)
+        write_pdf(page, out, size=paper, second=second)
         return
-    write_text(out, web_page(page))
+    write_text(out, web_page(page, second=second))
 
 
-def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
+def write_pdf(
+    page: VisitPage, out: Path, *, size: str = "A4", second: SecondSheet | None = None
+) -> None:
     """Write the sheet as a PDF of one page: text that can be selected, fonts embedded, no picture.
+
+    Parameters
+    ----------
+    second : SecondSheet, optional
+        Follows on as many pages as it needs.
 
     Raises
     ------
@@ -55,13 +67,13 @@ def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
         writer.setResolution(PER_INCH)
         writer.setPageSize(QPageSize(_PAGE_SIZES[size]))
         writer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
-        writer.setTitle(title_of(page.period))
+        writer.setTitle(title_of(page.period, page.person))
         writer.setCreator("Thimblebook")
         painter = QPainter()
         if not painter.begin(writer):
             raise _unwritten(out, "")
         try:
-            paint_sheet(painter, page, size=size)
+            paint_all(painter, writer.newPage, page, second, size=size)
         finally:
             painter.end()
         if not fresh.stat().st_size:
@@ -74,17 +86,37 @@ def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
         fresh.unlink(missing_ok=True)
 
 
-def sheet_image(page: VisitPage, *, size: str = "A4", per_inch: int = 110) -> QImage:
-    """The sheet as it will be printed, for the screen."""
-    wide, high = (round(each / 25.4 * per_inch) for each in SIZES_MM[size])
-    image = QImage(wide, high, QImage.Format.Format_ARGB32_Premultiplied)
-    image.fill(0xFFFFFFFF)
-    painter = QPainter(image)
-    painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
-    painter.scale(per_inch / PER_INCH, per_inch / PER_INCH)
-    paint_sheet(painter, page, size=size)
-    painter.end()
-    return image
+def paint_all(
+    painter: QPainter,
+    new_page: Callable[[], bool],
+    page: VisitPage,
+    second: SecondSheet | None,
+    *,
+    size: str,
+) -> int:
+    """Paint the sheet, and the second one after it; how many pages it took.
+
+    Raises
+    ------
+    StoreUnavailable
+        The device has no room for another page.
+    """
+    if second is None:
+        paint_sheet(painter, page, size=size)
+        return 1
+    said = second_said(second)
+    paper = Paper(painter, size)
+    laid = lay_out(paper, said)
+    pages = 1 + len(laid)
+    paint_sheet(painter, page, size=size, pages=pages)
+    for at, blocks in enumerate(laid, 2):
+        if not new_page():
+            raise StoreUnavailable(
+                "The pages could not all be written. The diary is as it was; see whether the disk "
+                "is full."
+            )
+        paint_second(paper, said, blocks, page_of=page_of(at, pages))
+    return pages
 
 
 def _unwritten(out: Path, why: str) -> StoreUnavailable:
@@ -95,18 +127,20 @@ def _unwritten(out: Path, why: str) -> StoreUnavailable:
     )
 
 
-def print_sheet(page: VisitPage, paper: str, parent: QWidget) -> None:
+def print_sheet(
+    page: VisitPage, paper: str, parent: QWidget, second: SecondSheet | None = None
+) -> None:
     """Ask for a printer and print the sheet there; the same painter, the same letters."""
     from PySide6.QtPrintSupport import QPrintDialog, QPrinter  # slow to import, seldom needed
 
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setPageSize(QPageSize(_PAGE_SIZES[paper]))
-    printer.setDocName(title_of(page.period))
+    printer.setDocName(title_of(page.period, page.person))
     printer.setFullPage(True)
     if QPrintDialog(printer, parent).exec() != QPrintDialog.DialogCode.Accepted:
         return
     painter = QPainter(printer)
     scale = printer.resolution() / PER_INCH
     painter.scale(scale, scale)
-    paint_sheet(painter, page, size=paper)
+    paint_all(painter, printer.newPage, page, second, size=paper)
     painter.end()

@@ -9,8 +9,12 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from app.look.tokens import LIGHT
+from app.report.dates import title_of
 from app.report.said import Part, Said, page_said
-from app.report.words import title_of, tr
+from app.report.second_said import second_said
+from app.report.table import Line, Table
+from app.report.words import tr
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 
 _STYLE = (
@@ -22,7 +26,7 @@ _STYLE = (
 )
 
 
-def web_page(page: VisitPage, *, language: str = "en") -> str:
+def web_page(page: VisitPage, *, language: str = "en", second: SecondSheet | None = None) -> str:
     """The whole page as HTML 5 that needs nothing else: no script, no font, no picture."""
     said = page_said(page)
     parts = [
@@ -44,12 +48,14 @@ def web_page(page: VisitPage, *, language: str = "en") -> str:
         f"<p>{said.trust}</p>",
         _section(said.know),
         _asks(said.asks),
+        *(_second_tables(second) if second is not None else ()),
         f"<p><small>{said.goals} {escape(said.foot)}</small></p>",
     ]
     body = "\n".join(part for part in parts if part)
+    title = title_of(page.period, page.person)
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
-        f"<title>{escape(title_of(page.period))}</title>\n<style>{_STYLE}</style>\n</head>\n"
+        f"<title>{escape(title)}</title>\n<style>{_STYLE}</style>\n</head>\n"
         f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 
@@ -81,6 +87,38 @@ def _slots(said: Said) -> str:
         for each in said.slots
     ]
     return _table(tr("By slot"), heads, [[escape(cell) for cell in row] for row in rows])
+
+
+def _second_tables(second: SecondSheet) -> tuple[str, ...]:
+    """The tables of the second sheet; each reading stands in the column that it has on paper."""
+    said = second_said(second)
+    return tuple(_wide_table(table) for table in (said.readings, said.lows))
+
+
+def _wide_table(table: Table) -> str:
+    heading = f"<h2>{escape(table.title)}</h2>\n<p>{escape(table.note)}</p>"
+    if not table.rows:
+        return f"{heading}\n<p>{escape(table.empty)}</p>"
+    lines = []
+    for row in table.rows:
+        first, *rest = ("<br>".join(map(_cell, each)) for each in row.cells)
+        if row.spans:
+            scope = "colgroup" if row.heading else "row"
+            lines.append(f'<tr><th scope="{scope}" colspan="{len(table.heads)}">{first}</th></tr>')
+            continue
+        cells = "".join(f"<td>{each}</td>" for each in rest)
+        lines.append(f'<tr><th scope="row">{first}</th>{cells}</tr>')
+    head = "".join(f'<th scope="col">{escape(each)}</th>' for each in table.heads)
+    body = "\n".join(lines)
+    return (
+        f"{heading}\n<table>\n<caption>{escape(table.title)}</caption>\n"
+        f"<thead><tr>{head}</tr></thead>\n<tbody>\n{body}\n</tbody>\n</table>"
+    )
+
+
+def _cell(line: Line) -> str:
+    text = escape(line.text)
+    return f"<strong>{text}</strong>" if line.bold else text
 
 
 def _rows(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

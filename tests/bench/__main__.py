@@ -17,6 +17,7 @@ BENCHES = (
     "memory",
     "backup",
     "schedule",
+    "report",
 )
 
 
