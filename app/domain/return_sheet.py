@@ -1,4 +1,4 @@
-"""A carer's or a school's paper sheet: days down, slots across, and what is written in its boxes."""
+"""A carer's or a school's paper sheet: days down, slots across, and what stands in its boxes."""
 
 from __future__ import annotations
 

@@ -155,6 +155,13 @@ def count_of(diary: Diary, person: Person) -> int:
         )
 
 
+def _named(change: Change, table: Table, name: str) -> int:
+    found = change.connection.execute(
+        select(table.c.id).where(table.c.name == name, table.c.deleted_at.is_(None))
+    ).scalar()
+    return change.add(table, name=name) if found is None else int(found)
+
+
 def _read(diary: Diary, person: Person, query: Select[Any]) -> list[Reading]:
     with diary.reading() as connection:
         rows = connection.execute(query).mappings().all()

@@ -169,6 +169,15 @@ def _driving_set(words: Words) -> str:
     return f"Journeys are held against the rule “{rule}”." if rule else "Journeys have no rule."
 
 
+def _return_sheet(words: Words) -> str:
+    new, one = int(words.get("count", 0)), int(words.get("one", 0))
+    where = f" ({words['place']})" if words.get("place") else ""
+    by = f" of {words['keeper']}{where}" if words.get("keeper") else ""
+    saved = f"{new:,} reading{'' if new == 1 else 's'} {'was' if new == 1 else 'were'} saved"
+    same = f", {one:,} {'was' if one == 1 else 'were'} one with what was there" if one else ""
+    return f"From the sheet{by} {saved}{same}."
+
+
 TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "note_help": _help,
     "note_ketones": _ketones,
@@ -198,4 +207,5 @@ TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "sick_start": _sick_start,
     "sick_stop": _sick_stop,
     "driving_set": _driving_set,
+    "return_sheet": _return_sheet,
 }
