@@ -17,7 +17,6 @@ from app.domain.errors import Refused
 from app.domain.kit import Kit
 from app.domain.marks import MARKS, SLOTS, Mark
 from app.domain.person import Person
-from app.domain.plans import NEAR_USUAL_MINUTES
 from app.domain.reading import NewReading, Stamp
 from app.domain.return_sheet import (
     MOST_DAYS,
@@ -37,8 +36,8 @@ from app.store.kit_rows import kit_of
 from app.store.readings import write_reading
 from app.store.sheets import SHEET, There, fill_in, readings_there
 from app.store.wishes import usual_times
+from app.work.found_by_hand import SAME_SECONDS, SAME_SLOT_SECONDS
 from app.work.kit_named import meter_meant, own_kit
-from app.work.reconcile import SAME_SECONDS
 from app.work.sheet_cells import read_box, words_of
 from app.work.told import told
 
@@ -224,7 +223,7 @@ def _looked(
     troubles = tuple(each for each in read if isinstance(each, CellTrouble))
     if not readings:
         return SheetLook((), troubles)
-    reach = NEAR_USUAL_MINUTES * 60
+    reach = SAME_SLOT_SECONDS
     instants = [each.moment.instant for each in readings]
     free = list(readings_there(connection, person, min(instants) - reach, max(instants) + reach))
     looked: list[Looked | None] = [None] * len(readings)
@@ -278,7 +277,7 @@ def _is_near(there: There, reading: CellReading) -> bool:
     if there.has_time and reading.has_time:
         return apart <= SAME_SECONDS
     fits = there.mark in (Mark.NONE.value, reading.slot.value)
-    return fits and apart <= NEAR_USUAL_MINUTES * 60
+    return fits and apart <= SAME_SLOT_SECONDS
 
 
 def _why(reading: CellReading, there: There) -> str:
