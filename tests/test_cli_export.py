@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from app.domain.pictures import Pictures
+from app.review.hand_over import HandOverCard
 from app.review.visit import VisitPage
 from tests.commands import Terminal
 
@@ -28,6 +29,9 @@ class Screen:
 
     def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
         out.write_text(f"{page.period.first} {page.period.last} {paper}", encoding="utf-8")
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        raise AssertionError((card, out, paper))
 
 
 @pytest.fixture

@@ -20,6 +20,7 @@ from app.report.out import sheet_image, write_page
 from app.report.said import page_said
 from app.report.sheet import paint_sheet
 from app.report.web_page import web_page
+from app.review.hand_over import HandOverCard
 from app.review.record import record_of
 from app.review.visit import VisitPage, visit_page
 from app.store.diary import Diary
@@ -63,6 +64,9 @@ class Screen:
 
     def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
         write_page(page, out, paper)
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        raise AssertionError((card, out, paper))
 
 
 @pytest.fixture

@@ -22,6 +22,7 @@ from app.domain.pictures import Pictures
 from app.domain.wishes import Wishes
 from app.look.theme import Theme
 from app.look.tokens import DARK, LIGHT
+from app.review.hand_over import HandOverCard
 from app.review.visit import VisitPage
 from app.store.diary import Diary
 from app.store.file import SCHEMA_VERSION, DiaryFile
@@ -564,6 +565,9 @@ class Offscreen:
 
     def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
         raise AssertionError((page, out, paper))
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        raise AssertionError((card, out, paper))
 
 
 def test_open_with_no_screen_prints_a_picture_of_every_page(tmp_path: Path, qapp: object) -> None:

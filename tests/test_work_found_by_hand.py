@@ -83,9 +83,7 @@ def test_what_is_one_gets_the_time_of_the_meter_and_an_undo_gives_it_back(
 ) -> None:
     answers = row_answers(["1=one"])
 
-    bring_in(
-        diary, person, meters("2026-03-09,11:52,7.2"), now=NOW, recipe=None, answers=answers
-    )
+    bring_in(diary, person, meters("2026-03-09,11:52,7.2"), now=NOW, recipe=None, answers=answers)
 
     def last() -> tuple[str, str, str | None, str | None]:
         found = readings_of(diary, person)[-1]

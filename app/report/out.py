@@ -1,20 +1,26 @@
-"""The sheet into a PDF file, an image or onto a printer, all by the one painter."""
+"""Sheet and card into a PDF file, an image or onto a printer, each by its one painter."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from uuid import uuid4
 
-from PySide6.QtCore import QMarginsF
+from PySide6.QtCore import QMarginsF, QSize
 from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
 from PySide6.QtWidgets import QWidget
 
-from app.domain.errors import StoreUnavailable
+from app.domain.errors import Refused, StoreUnavailable
+from app.report.card import fit_of, paint_card, too_long_words
+from app.report.card_said import title_of_card
+from app.report.card_web import card_page
 from app.report.paper import PER_INCH, SIZES_MM
 from app.report.sheet import paint_sheet
 from app.report.web_page import web_page
 from app.report.words import title_of
+from app.review.hand_over import HandOverCard
 from app.review.visit import VisitPage
 from app.work.send_out import write_text
 
@@ -48,6 +54,42 @@ def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
     StoreUnavailable
         It can't be written there; what lay there stays as it was.
     """
+    write_painted(out, title_of(page.period), size, partial(paint_sheet, page=page, size=size))
+
+
+def write_card(card: HandOverCard, out: Path, paper: str) -> None:
+    """Write the hand-over card as a PDF, or as a web page where the file's name ends in .html.
+
+    Raises
+    ------
+    Refused
+        Its texts are too long for one page of paper; nothing was written.
+    StoreUnavailable
+        It can't be written there; what lay there stays as it was.
+    """
+    ready_to_paint()
+    if out.suffix.lower() == ".pdf":
+        must_fit(card, paper)
+        write_painted(out, title_of_card(card), paper, partial(paint_card, card=card, size=paper))
+        return
+    write_text(out, card_page(card))
+
+
+def must_fit(card: HandOverCard, paper: str) -> None:
+    """Refuse a card whose texts are too long for one page of a paper."""
+    too_long = too_long_words(fit_of(card, size=paper))
+    if too_long:
+        raise Refused(too_long)
+
+
+def write_painted(out: Path, title: str, size: str, paint: Callable[[QPainter], object]) -> None:
+    """Write a PDF of one page by a painter of ours, for this user alone.
+
+    Raises
+    ------
+    StoreUnavailable
+        It can't be written there; what lay there stays as it was.
+    """
     fresh = out.with_name(f".{out.name}.{uuid4().hex}")
     try:
         fresh.touch(mode=0o600, exist_ok=False)
@@ -55,13 +97,13 @@ def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
         writer.setResolution(PER_INCH)
         writer.setPageSize(QPageSize(_PAGE_SIZES[size]))
         writer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
-        writer.setTitle(title_of(page.period))
+        writer.setTitle(title)
         writer.setCreator("Thimblebook")
         painter = QPainter()
         if not painter.begin(writer):
             raise _unwritten(out, "")
         try:
-            paint_sheet(painter, page, size=size)
+            paint(painter)
         finally:
             painter.end()
         if not fresh.stat().st_size:
@@ -77,12 +119,18 @@ def write_pdf(page: VisitPage, out: Path, *, size: str = "A4") -> None:
 def sheet_image(page: VisitPage, *, size: str = "A4", per_inch: int = 110) -> QImage:
     """The sheet as it will be printed, for the screen."""
     wide, high = (round(each / 25.4 * per_inch) for each in SIZES_MM[size])
-    image = QImage(wide, high, QImage.Format.Format_ARGB32_Premultiplied)
+    return image_of(QSize(wide, high), size, partial(paint_sheet, page=page, size=size))
+
+
+def image_of(pixels: QSize, size: str, paint: Callable[[QPainter], object]) -> QImage:
+    """A page by a painter of ours as an image, as many pixels wide; any thread may ask."""
+    image = QImage(pixels, QImage.Format.Format_ARGB32_Premultiplied)
     image.fill(0xFFFFFFFF)
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
-    painter.scale(per_inch / PER_INCH, per_inch / PER_INCH)
-    paint_sheet(painter, page, size=size)
+    scale = pixels.width() / (SIZES_MM[size][0] / 25.4 * PER_INCH)
+    painter.scale(scale, scale)
+    paint(painter)
     painter.end()
     return image
 
@@ -97,16 +145,36 @@ def _unwritten(out: Path, why: str) -> StoreUnavailable:
 
 def print_sheet(page: VisitPage, paper: str, parent: QWidget) -> None:
     """Ask for a printer and print the sheet there; the same painter, the same letters."""
+    paint = partial(paint_sheet, page=page, size=paper)
+    print_painted(title_of(page.period), paper, parent, paint)
+
+
+def print_card(card: HandOverCard, paper: str, parent: QWidget) -> None:
+    """Ask for a printer and print the hand-over card there.
+
+    Raises
+    ------
+    Refused
+        Its texts are too long for one page of paper; nothing was printed.
+    """
+    must_fit(card, paper)
+    print_painted(title_of_card(card), paper, parent, partial(paint_card, card=card, size=paper))
+
+
+def print_painted(
+    title: str, paper: str, parent: QWidget, paint: Callable[[QPainter], object]
+) -> None:
+    """Ask for a printer and print one page there by a painter of ours."""
     from PySide6.QtPrintSupport import QPrintDialog, QPrinter  # slow to import, seldom needed
 
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setPageSize(QPageSize(_PAGE_SIZES[paper]))
-    printer.setDocName(title_of(page.period))
+    printer.setDocName(title)
     printer.setFullPage(True)
     if QPrintDialog(printer, parent).exec() != QPrintDialog.DialogCode.Accepted:
         return
     painter = QPainter(printer)
     scale = printer.resolution() / PER_INCH
     painter.scale(scale, scale)
-    paint_sheet(painter, page, size=paper)
+    paint(painter)
     painter.end()
