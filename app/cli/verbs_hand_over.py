@@ -101,8 +101,8 @@ def _hand_over(asked: Asked) -> int:
     screen_of(asked).write_card(card, out, options.paper)
     held = ", ".join(part.value for part in CardPart if part in parts)
     around.say(
-        f"{out}: {person.name}, {plural(options.days, 'day')} to fill in from {first}, {card.unit}; "
-        f"with {held}. Only you can read the file."
+        f"{out}: {person.name}, {plural(options.days, 'day')} to fill in from {first}, "
+        f"{card.unit}; with {held}. Only you can read the file."
     )
     return 0
 
@@ -190,9 +190,9 @@ def _say(asked: Asked, look: SheetLook, problems: tuple[Problem, ...], sentence:
     refused = len(look.troubles) + len(problems)
     say(sentence)
     say(
-        f"{look.seen + len(problems)} seen = {look.count('new')} new + {look.count('one')} one with "
-        f"what was there + {look.count('already')} already there + {look.count('asked')} asked "
-        f"about + {refused} refused"
+        f"{look.seen + len(problems)} seen = {look.count('new')} new + {look.count('one')} one "
+        f"with what was there + {look.count('already')} already there + "
+        f"{look.count('asked')} asked about + {refused} refused"
     )
     if asked.options.dry_run:
         for each in look.looked:

@@ -47,7 +47,7 @@ def read_sheet(data: bytes, *, date_order: str) -> SheetFile:
     text = decoded(data, None)
     if isinstance(text, Question):
         raise NeedsAnswer((text,))
-    lines = [line for line in lines_of(text.text)]
+    lines = lines_of(text.text)
     delimiter = _delimiter(lines)
     problems: list[Problem] = []
     records = Sheet(lines, delimiter, damaged=text.damaged).records(problems)
