@@ -8,7 +8,7 @@ from the same sheet already is passed over, so that a sheet can be typed again.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 import numpy as np
@@ -112,6 +112,7 @@ def look_at_sheet(
     *,
     now: datetime,
     answers: Mapping[str, str] | None = None,
+    usual: Mapping[Mark, int] | None = None,
 ) -> SheetLook:
     """Say where each reading of a sheet would go; nothing is written.
 
@@ -119,14 +120,17 @@ def look_at_sheet(
     ----------
     answers : mapping of str to str, optional
         For keys of readings that are probably one with one of the diary: "one" or "two".
+    usual : mapping of Mark to int, optional
+        What `usual_minutes` gave; it is asked for where it is not in hand.
 
     Raises
     ------
     Refused
-        No keeper is said, the meter is not known, or the sheet has too many days.
+        A name can't be printed, the meter is not known, or the sheet has too many days.
     """
-    _checked(sheet, own_kit(kit_of(diary), person))
-    read = understood(sheet, person, usual_minutes(diary, person), now=now)
+    sheet = _checked(sheet, own_kit(kit_of(diary), person))
+    usual = usual_minutes(diary, person) if usual is None else usual
+    read = understood(sheet, person, usual, now=now)
     with diary.reading() as connection:
         return _looked(connection, person, sheet, read, answers or {})
 
@@ -138,6 +142,7 @@ def save_sheet(
     *,
     now: datetime,
     answers: Mapping[str, str] | None = None,
+    usual: Mapping[Mark, int] | None = None,
 ) -> SheetSaved:
     """Save what can be saved of a sheet, all of it in one transaction with one entry to undo.
 
@@ -151,9 +156,10 @@ def save_sheet(
     """
     said = answers or {}
     kit = own_kit(kit_of(diary), person)
+    checked_who(sheet.keeper, "who wrote the sheet")
     sheet = _checked(sheet, kit)
     meter = None if sheet.meter is None else meter_meant(kit, sheet.meter).id
-    look = look_at_sheet(diary, person, sheet, now=now, answers=said)
+    look = look_at_sheet(diary, person, sheet, now=now, answers=said, usual=usual)
     new, one = look.count("new"), look.count("one")
     if not new and not one:
         return SheetSaved(_nothing(look), look, written=False)
@@ -201,14 +207,11 @@ def _checked(sheet: ReturnSheet, kit: Kit) -> ReturnSheet:
         )
     if sheet.meter is not None:
         meter_meant(kit, sheet.meter)
-    place = sheet.place if sheet.place and sheet.place.strip() else None
-    return ReturnSheet(
-        cells=sheet.cells,
-        keeper=checked_who(sheet.keeper, "who wrote the sheet"),
-        place=None if place is None else checked_who(place, "where it was"),
-        unit=sheet.unit,
-        zone=sheet.zone,
-        meter=sheet.meter,
+    keeper, place = sheet.keeper.strip(), (sheet.place or "").strip()
+    return replace(
+        sheet,
+        keeper=checked_who(keeper, "who wrote the sheet") if keeper else "",
+        place=checked_who(place, "where it was") if place else None,
     )
 
 

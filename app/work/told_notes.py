@@ -156,6 +156,13 @@ def _care_text(words: Words) -> str:
     )
 
 
+def _care_texts(words: Words) -> str:
+    which = [f"“{each}”" for each in words.get("which", ())]
+    if len(which) < 2:
+        return f"The text {which[0] if which else ''} was changed.".replace("  ", " ")
+    return f"The texts {', '.join(which[:-1])} and {which[-1]} were changed."
+
+
 def _sick_start(words: Words) -> str:
     return f"Sick days began{_on(words)}."
 
@@ -204,6 +211,7 @@ TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "follow_set": _follow_set,
     "reminders_set": _reminders_set,
     "care_text": _care_text,
+    "care_texts": _care_texts,
     "sick_start": _sick_start,
     "sick_stop": _sick_stop,
     "driving_set": _driving_set,
