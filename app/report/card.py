@@ -6,7 +6,7 @@ Words take what they need and the grid the rest; letters grow smaller before the
 from __future__ import annotations
 
 from dataclasses import dataclass
-from html import unescape
+from html import escape, unescape
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QImage, QPainter, QPen
@@ -20,7 +20,7 @@ from app.review.hand_over import HandOverCard
 _MARGIN, _TOP, _BOTTOM = 10.0, 8.0, 6.0  # mm
 _GAP, _COLUMN_GAP = 1.8, 6.0
 _ZOOMS = (1.0, 0.94, 0.88, 0.82, 0.76)  # of the letters' size
-_LEAST_ROW, _MOST_ROW = 6.6, 11.0  # mm of a row to write in
+_LEAST_ROW, _MOST_ROW = 6.6, 15.0  # mm of a row to write in
 _DAY_WIDE = 21.0  # mm
 
 
@@ -109,9 +109,14 @@ def _paint_head(paper: Paper, said: CardSaid, left: float, top: float, width: fl
     room = QRectF(left, top, width, high)
     right = f"{said.title} · {said.unit}"
     wide = paper.text_width(right, BODY_PT, bold=True)
-    paper.write_fitting(room.adjusted(0, 0, -wide - 4 * MM, 0), said.name, TITLE_PT, bold=True)
+    if paper.text_width(said.name, TITLE_PT, bold=True) + wide + 4 * MM > width:
+        # A long name has a line of its own, and whatever it takes of the next ones.
+        top += paper.paragraphs([f"<b>{escape(said.name)}</b>"], left, top, width)
+        room = QRectF(left, top, width, paper.line_height(BODY_PT) * 1.2)
+    else:
+        paper.write(room, said.name, TITLE_PT, bold=True)
     paper.write(room, right, BODY_PT, bold=True, side=Qt.AlignmentFlag.AlignRight)
-    return top + high + 0.8 * MM
+    return room.bottom() + 0.8 * MM
 
 
 def _paint_parts(

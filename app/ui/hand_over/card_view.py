@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
-from PySide6.QtCore import QDate, QSignalBlocker, QSize, QStandardPaths, Qt, QTimer
+from PySide6.QtCore import QDate, QSignalBlocker, QSize, QStandardPaths, Qt
 from PySide6.QtGui import QImage, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QFileDialog, QVBoxLayout, QWidget
 
@@ -36,6 +36,7 @@ from app.ui.controls import (
     DateField,
     Field,
     FieldNote,
+    FlowRow,
     Segment,
     Segments,
     TextColumn,
@@ -50,7 +51,6 @@ from app.ui.session import Session
 from app.ui.words import date_format
 
 _SIDE_PX, _BESIDE_PX = 300, 720
-_SOON_MS = 50  # changes that come at once make one card
 _PAPERS = ("A4", "Letter")
 
 
@@ -76,10 +76,7 @@ class CardView(QWidget):
         self.job.failed.connect(session.tell_trouble)
         self.doing.answered.connect(lambda said: session.said.emit(Said(said, undo=False)))
         self.doing.failed.connect(session.tell_trouble)
-        self._soon = QTimer(self)
-        self._soon.setSingleShot(True)
-        self._soon.setInterval(_SOON_MS)
-        self._soon.timeout.connect(self._ask)
+        self._again = False
         self._build()
 
     @property
@@ -111,8 +108,11 @@ class CardView(QWidget):
             self._turn(on=False)
 
     def refresh(self) -> None:
-        """Make the card anew, off the GUI thread."""
-        self._soon.start()
+        """Make the card anew, off the GUI thread; what changes meanwhile makes one more."""
+        if self.job.busy:
+            self._again = True
+        else:
+            self._ask()
 
     def save_to(self, out: Path) -> None:
         """Write the card shown into a file, off the GUI thread."""
@@ -169,19 +169,17 @@ class CardView(QWidget):
         side = QVBoxLayout(self._side)
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(px(8))
-        for label, control in (
-            (tr("First day of the grid"), self.first),
-            (tr("Days of the grid"), self.days),
-            (tr("Unit"), self.unit),
-            (tr("Paper"), self.paper),
-        ):
-            side.addWidget(Field(label, control, self._side))
-        side.addSpacing(px(4))
+        side.addWidget(Field(tr("First day of the grid"), self.first, self._side))
+        side.addWidget(Field(tr("Days of the grid"), self.days, self._side))
+        paper = Field(tr("Paper"), self.paper)
+        side.addWidget(FlowRow((Field(tr("Unit"), self.unit), paper), self._side, gap=12))
+        boxes = QVBoxLayout()
+        boxes.setSpacing(0)
         for box in self.boxes.values():
-            side.addWidget(box)
-        side.addSpacing(px(4))
-        for button in (self.save, self.printing, self.web, self.texts):
-            side.addWidget(button, 0, Qt.AlignmentFlag.AlignLeading)
+            boxes.addWidget(box)
+        side.addLayout(boxes)
+        side.addWidget(FlowRow((self.save, self.printing), self._side, gap=0))
+        side.addWidget(FlowRow((self.texts, self.web), self._side, gap=0))
         side.addWidget(self.too_long)
         side.addWidget(
             TextColumn(
@@ -206,7 +204,7 @@ class CardView(QWidget):
             button.setEnabled(on)
 
     def _ask(self) -> None:
-        session = self.session
+        session, self._again = self.session, False
         if not session.has_person or not self.isVisible():
             return
         paper = str(self.paper.value())
@@ -224,6 +222,8 @@ class CardView(QWidget):
         return after.replace(tzinfo=zone_named(session.person.zone)) - timedelta(seconds=1)
 
     def _on_painted(self, painted: Painted) -> None:
+        if self._again:
+            self._ask()
         if painted.card.person != self.session.person:
             return
         self.painted = painted

@@ -198,6 +198,9 @@ class _Boxes(QStyledItemDelegate):
         current = grid.currentIndex() == index
         painter.fillRect(area.left(), area.bottom(), area.width(), 1, QColor(tokens.edge))
         painter.fillRect(area.right(), area.top(), 1, area.height(), QColor(tokens.line))
+        if index.column() == 0:
+            edge = area.right() if self._from_right() else area.left()
+            painter.fillRect(edge, area.top(), 1, area.height(), QColor(tokens.line))
         if boxes.is_wrong(index) or boxes.is_asked(index):
             bar = QRect(0, area.top(), _BAR, area.height() - 1)
             bar.moveLeft(area.left() if not self._from_right() else area.right() - _BAR)

@@ -94,7 +94,7 @@ class SheetModel(QAbstractTableModel):
         if not found:
             return tr("{where}: nothing is typed").format(where=where)
         parts = [self._asked.get(each.key) or self._says(each) for each in found]
-        return f"{where}: {' '.join(parts)}"
+        return f"{where}: {' / '.join(parts)}"
 
     def at(self, index: Index) -> tuple[date, Mark]:
         """The day and the slot of a box."""
