@@ -20,13 +20,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.domain.marks import SLOTS
 from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role, font
 from app.ui.controls.drawing import leading, paint_ring, px, trailing
 from app.ui.hand_over.sheet_model import Index, SheetModel
 from app.ui.hand_over.words import tr
 
-_ROW, _PAD, _BAR = 30, 5, 3
+_ROW, _PAD, _BAR, _HEAD_PAD = 30, 5, 3, 18
 _WIDE_EDITOR = 190  # px: a note is longer than a box
 _DOWN = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Down)
 _EMPTIES = (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
@@ -126,7 +127,14 @@ class SheetGrid(QTableView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self.horizontalHeader().resizeSections(QHeaderView.ResizeMode.Stretch)
+        self._fit_heads()
+
+    def _fit_heads(self) -> None:
+        metrics = QFontMetrics(font(Role.SMALL))
+        lines = "\n".join(tr(slot.words).replace(" ", "\n", 1) for slot in SLOTS).split("\n")
+        least = max(metrics.horizontalAdvance(line) for line in lines) + px(_HEAD_PAD)
+        if self.boxes.set_narrow(narrow=self.viewport().width() < least * len(SLOTS)):
+            self._fit()
 
     def _row(self) -> int:
         return max(px(_ROW), QFontMetrics(font(Role.BODY)).height() + px(10))

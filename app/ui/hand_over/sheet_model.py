@@ -33,6 +33,7 @@ class SheetModel(QAbstractTableModel):
         self._texts: dict[tuple[date, Mark], str] = {}
         self._understood: dict[tuple[date, Mark], tuple[Understood, ...]] = {}
         self._asked: Mapping[str, str] = {}
+        self._narrow = False
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -49,6 +50,14 @@ class SheetModel(QAbstractTableModel):
         """Every box with something in it, by day and slot, of days that are not shown too."""
         filled = sorted(self._texts, key=lambda at: (at[0], SLOTS.index(at[1])))
         return tuple(SheetCell(day, slot, self._texts[day, slot]) for day, slot in filled)
+
+    def set_narrow(self, *, narrow: bool) -> bool:
+        """Let the heads take one word a line; whether that is a change."""
+        if narrow == self._narrow:
+            return False
+        self._narrow = narrow
+        self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(SLOTS) - 1)
+        return True
 
     def empty(self) -> None:
         """Empty every box."""
@@ -148,7 +157,9 @@ class SheetModel(QAbstractTableModel):
         if orientation is Qt.Orientation.Vertical:
             return self._name(self._days[section])
         words = tr(SLOTS[section].words)
-        return words if role == Qt.ItemDataRole.AccessibleTextRole else words.replace(" ", "\n", 1)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return words
+        return words.replace(" ", "\n", -1 if self._narrow else 1)
 
     def _of(self, index: Index) -> tuple[CellReading | CellTrouble, ...]:
         return self._understood.get(self.at(index), ()) if index.isValid() else ()
