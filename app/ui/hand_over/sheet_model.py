@@ -8,7 +8,7 @@ from datetime import date
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
 
 from app.domain.marks import SLOTS, Mark
-from app.domain.return_sheet import CellReading, CellTrouble, SheetCell, Understood
+from app.domain.return_sheet import CellReading, CellTrouble, SheetCell, Understood, key_of
 from app.ui.hand_over.words import tr
 
 Index = QModelIndex | QPersistentModelIndex
@@ -17,12 +17,12 @@ NOWHERE = QModelIndex()
 
 
 class SheetModel(QAbstractTableModel):
-    """Days down, slots across. Signals: typed() when a box was changed by hand.
+    """Days down, slots across. Signals: typed(str) when a box was changed by hand, with its key.
 
     What is typed stays when other days are shown; `cells` gives every box with something in it.
     """
 
-    typed = Signal()
+    typed = Signal(str)
 
     def __init__(
         self, read: Read, name: Callable[[date], str], says: Callable[[Understood], str]
@@ -144,7 +144,7 @@ class SheetModel(QAbstractTableModel):
             self._texts.pop(at, None)
             self._understood.pop(at, None)
         self.dataChanged.emit(index, index)
-        self.typed.emit()
+        self.typed.emit(key_of(*at))
         return True
 
     def headerData(

@@ -135,7 +135,7 @@ class SheetView(QWidget):
         self.fields.changed.connect(self._on_typed)
         self.fields.days_changed.connect(self._show_days)
         self.fields.unit_changed.connect(self._on_unit)
-        self.boxes.typed.connect(self._on_typed)
+        self.boxes.typed.connect(self._on_box)
         self.grid.looked_at.connect(self._on_current)
         self.grid.typing.connect(self._on_typing)
         self.grid.submitted.connect(self.submit)
@@ -162,7 +162,17 @@ class SheetView(QWidget):
         self.boxes.show_days(self.fields.chosen_days)
         self._on_current()
 
+    def _on_box(self, key: str) -> None:
+        """What was answered was said of what stood in the box before."""
+        self._answers = {
+            each: word
+            for each, word in self._answers.items()
+            if each != key and not each.startswith(f"{key}/")
+        }
+        self._on_typed()
+
     def _on_unit(self) -> None:
+        self._answers = {}
         self.boxes.read_anew()
         self._on_typed()
 
