@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from app.domain.pictures import Pictures
+from app.review.hand_over import HandOverCard
 from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from tests.commands import Terminal
@@ -32,6 +33,9 @@ class Screen:
     ) -> None:
         assert second is None
         out.write_text(f"{page.period.first} {page.period.last} {paper}", encoding="utf-8")
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        raise AssertionError((card, out, paper))
 
 
 @pytest.fixture

@@ -18,6 +18,7 @@ from app.report.said import page_said
 from app.report.screen import painted
 from app.report.sheet import paint_sheet
 from app.report.web_page import web_page
+from app.review.hand_over import HandOverCard
 from app.review.record import record_of
 from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage, visit_page
@@ -47,6 +48,9 @@ class Screen:
         self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
     ) -> None:
         write_page(page, out, paper, second)
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        raise AssertionError((card, out, paper))
 
 
 @pytest.fixture

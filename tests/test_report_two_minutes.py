@@ -12,6 +12,7 @@ from pypdf import PdfReader
 
 from app.domain.shipped import shipped
 from app.report.out import write_page
+from app.review.hand_over import HandOverCard
 from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from tests.commands import Terminal
@@ -75,6 +76,9 @@ class Screen:
         self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
     ) -> None:
         write_page(page, out, paper, second)
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        raise AssertionError((card, out, paper))
 
 
 @pytest.fixture

@@ -22,6 +22,7 @@ from app.domain.pictures import Pictures
 from app.domain.wishes import Wishes
 from app.look.theme import Theme
 from app.look.tokens import DARK, LIGHT
+from app.review.hand_over import HandOverCard
 from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from app.store.diary import Diary
@@ -142,7 +143,7 @@ def test_page_actions_are_seen_with_their_page_alone(window: Window, qtbot: QtBo
 def test_every_page_has_its_key(window: Window, qtbot: QtBot) -> None:
     seen = []
     for at in range(len(KEYS)):
-        press(window, Qt.Key(Qt.Key.Key_1 + at), alt=True)
+        press(window, Qt.Key(Qt.Key.Key_0 + (at + 1) % 10), alt=True)
         settle(qtbot, window)
         seen.append(KEYS[window.tabs.currentIndex()])
     press(window, Qt.Key.Key_PageDown, ctrl=True)
@@ -567,6 +568,9 @@ class Offscreen:
         self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
     ) -> None:
         raise AssertionError((page, out, paper, second))
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        raise AssertionError((card, out, paper))
 
 
 def test_open_with_no_screen_prints_a_picture_of_every_page(tmp_path: Path, qapp: object) -> None:

@@ -61,6 +61,8 @@ VERBS = (
     Kind("journeys", "tests before and during journeys, beside your own rule", "verbs_sick"),
     Kind("explain", "what a figure means, needs and warns of", "verbs_explain"),
     Kind("page", "the page for an appointment, as PDF or web page", "verbs_page"),
+    Kind("hand-over", "the card for a carer or a school, as PDF or web page", "verbs_hand_over"),
+    Kind("return-sheet", "a carer's or a school's paper sheet, typed as CSV", "verbs_hand_over"),
     Kind("to-ask", "what to ask at the next visit: write, list, tick off", "verbs_page"),
     Kind("visit", "a visit, and what came of it", "verbs_page"),
     Kind("import", "bring a file of readings in", "verbs_files"),

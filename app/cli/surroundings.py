@@ -14,6 +14,7 @@ from app.domain.errors import StoreUnavailable
 if TYPE_CHECKING:
     from app.domain.person import Person
     from app.domain.pictures import Pictures
+    from app.review.hand_over import HandOverCard
     from app.review.second_sheet import SecondSheet
     from app.review.visit import VisitPage
     from app.store.diary import Diary
@@ -35,6 +36,9 @@ class Screen(Protocol):
         self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
     ) -> None:
         """Write the page for an appointment as PDF or web page, as the file's name ends."""
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        """Write the hand-over card likewise; refused where its texts are too long for a page."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -187,12 +187,14 @@ class Paper:
                 line = line[at:]
         return (*lines, line)
 
-    def paragraphs(self, texts: Sequence[str], left: float, top: float, width: float) -> float:
-        """Paragraphs with `<b>` in them, wrapped; how high they are."""
+    def paragraphs(
+        self, texts: Sequence[str], left: float, top: float, width: float, *, draw: bool = True
+    ) -> float:
+        """Paragraphs with `<b>` in them, wrapped; how high they are. `draw` off paints nothing."""
         if not texts:
             return 0.0
         document = self._document("".join(f"<p>{each}</p>" for each in texts), width)
-        if self.draws:
+        if self.draws and draw:
             self.painter.save()
             self.painter.translate(self.placed(QRectF(left, top, width, 0)).topLeft())
             document.drawContents(self.painter)

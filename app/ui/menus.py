@@ -154,7 +154,7 @@ class Menus(QObject):
             action = self._add(
                 "go",
                 self._window.tr(kind.title),
-                f"Alt+{at + 1}",
+                f"Alt+{(at + 1) % 10}",  # the tenth page has 0
                 partial(self._window.show_page, kind.key),
             )
             action.setCheckable(True)

@@ -309,6 +309,7 @@ def _write(
             raw_code=row.code,
             meter_id=fresh.meter_of(one.placed),
             order=None if one.placed.key is None else fresh.orders.get(one.placed.key),
+            moment=one.placed.moment,
         )
         if one.said:
             rule_one(change, there.table, there.uid, None, ONE)
