@@ -103,14 +103,25 @@ def sent_file(diary: Diary, out: Path, *, replace: bool) -> Iterator[Path]:
     StoreUnavailable
         The file can't be written there; what lay there stays as it was.
     """
+    must_be_free(diary, out, replace=replace)
+    with _in_place_of(out) as fresh:
+        yield fresh
+
+
+def must_be_free(diary: Diary, out: Path, *, replace: bool) -> None:
+    """See that a file may be written at `out`.
+
+    Raises
+    ------
+    Refused
+        Something lies there already and is not to be replaced, or it is the diary itself.
+    """
     if not out.name:
         raise Refused(f"{out} is no file that can be written; name one. The diary is as it was.")
     if out.exists() and out.samefile(diary.path):
         raise Refused(f"{out} is the diary itself; it was left as it is. Name another file.")
     if out.exists() and not replace:
         raise Refused(f"Something lies at {out} already; it was left as it is. Say --replace.")
-    with _in_place_of(out) as fresh:
-        yield fresh
 
 
 def write_text(out: Path, text: str) -> None:
