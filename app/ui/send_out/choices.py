@@ -67,8 +67,8 @@ class Choices(QWidget):
 
     def wish(self) -> Wish | None:
         """What is chosen; None while the days are upside down."""
-        form, person = self.form.value(), self.person.value()
-        if not isinstance(form, Form) or not isinstance(person, Person):
+        form, person = self._form(), self.person.value()
+        if not isinstance(person, Person):
             raise TypeError("a choice without what it stands for")
         if form.has_days and self._is_upside_down():
             return None
@@ -82,6 +82,9 @@ class Choices(QWidget):
             quiet=self.quiet.isChecked(),
             zoned=bool(self.zoned.value()),
         )
+
+    def _form(self) -> Form:
+        return Form(str(self.form.value()))  # Qt hands a StrEnum back as a plain text
 
     def _period(self) -> Period | None:
         kind = self.days.value()
@@ -111,9 +114,7 @@ class Choices(QWidget):
 
     def _fit(self) -> None:
         """Show what the form has a use for."""
-        form = self.form.value()
-        if not isinstance(form, Form):
-            raise TypeError("a form without what it stands for")
+        form = self._form()
         self.says.setText(form_says(form))
         self._whose.setVisible(not form.is_whole)
         self._when.setVisible(form.has_days)
@@ -141,7 +142,7 @@ class Choices(QWidget):
         begin, end = Label(tr("Fr&om"), ink="ink2"), Label(tr("&to"), ink="ink2")
         for label, field in ((begin, self.first), (end, self.last)):
             label.setBuddy(field)
-        self._whose = Field(tr("W&hose"), self.person, self)
+        self._whose = Field(tr("Whos&e"), self.person, self)
         self._when = Field(tr("&Days"), self.days, self)
         self._own = FlowRow([begin, self.first, end, self.last], self)
         self._paper = Field(tr("&Paper"), self.paper, self)
@@ -155,7 +156,7 @@ class Choices(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(px(10))
-        column.addWidget(Field(tr("W&hat"), self.form, self))
+        column.addWidget(Field(tr("&What"), self.form, self))
         for part in (
             self.says,
             self._whose,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import QStandardPaths, Qt, QTimer
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
@@ -60,7 +60,10 @@ class SendOutDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.choices = Choices(session, self)
         self.everything = NoteLine(
-            tr("It is of everybody, and nothing can be left out. Send it to nobody else."),
+            tr(
+                "Everybody in the diary, every day and every note; nothing can be left out. It is "
+                "as much as the diary itself."
+            ),
             (),
             self,
             lead=tr("Everything leaves."),
@@ -97,7 +100,6 @@ class SendOutDialog(QDialog):
             self.question.set_sentence(sentence.format(file=self._out))
             self.question.show()
             self.question.setFocus(Qt.FocusReason.ShortcutFocusReason)
-            self._reveal(self.question)
         else:
             self._write(replace=False)
 
@@ -154,6 +156,11 @@ class SendOutDialog(QDialog):
         self._late.stop()
         self.status.setText("")
         self.sum.setText("\n".join(found.lines))
+        self.sum.setAccessibleName(" ".join((tr("In the file:"), *found.lines)))
+        # The sum does not take the focus, so a screen reader has to be told.
+        QAccessible.updateAccessibility(
+            QAccessibleAnnouncementEvent(self, self.sum.accessibleName())
+        )
         self._summed = True
         self.saves.setEnabled(not found.empty)
 
@@ -167,7 +174,6 @@ class SendOutDialog(QDialog):
         self._late.stop()
         self.status.setText("")
         self.trouble.show_error(str(trouble))
-        self._reveal(self.trouble)
         self.leaves.setFocus()
 
     def _on_answer(self, key: str) -> None:
@@ -208,10 +214,6 @@ class SendOutDialog(QDialog):
         self.question.hide()
         self.trouble.clear_error()
 
-    def _reveal(self, part: QWidget) -> None:
-        self._inner.activate()
-        self._area.ensureWidgetVisible(part)
-
     # How it looks.
 
     def _connect(self) -> None:
@@ -247,8 +249,6 @@ class SendOutDialog(QDialog):
                 role=Role.SMALL,
                 ink="ink3",
             ),
-            self.question,
-            self.trouble,
         ):
             self._inner.addWidget(part)
         self._inner.addStretch(1)
@@ -258,10 +258,15 @@ class SendOutDialog(QDialog):
         self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._area.setWidget(inside)
-        self._foot = QHBoxLayout()
-        self._foot.addWidget(self.status, 1)
-        self._foot.addWidget(self.leaves)
-        self._foot.addWidget(self.saves)
+        self._foot = QVBoxLayout()  # in sight however far the rest is scrolled
+        last = QHBoxLayout()
+        last.setSpacing(4)
+        last.addWidget(self.status, 1)
+        last.addWidget(self.leaves)
+        last.addWidget(self.saves)
+        for part in (self.question, self.trouble):
+            self._foot.addWidget(part)
+        self._foot.addLayout(last)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._area, 1)
@@ -271,7 +276,7 @@ class SendOutDialog(QDialog):
         self._inner.setContentsMargins(px(24), px(20), px(24), px(8))
         self._inner.setSpacing(px(10))
         self._foot.setContentsMargins(px(24), px(8), px(24), px(16))
-        self._foot.setSpacing(px(4))
+        self._foot.setSpacing(px(8))
         parent = self.parentWidget()
         room = parent.size() if parent is not None else self.size()
         self.resize(min(px(620), room.width() - 24), min(px(660), room.height() - 24))

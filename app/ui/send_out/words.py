@@ -15,7 +15,7 @@ from app.ui.words import count_words, day_words, period_words
 from app.work.csv_rows import CsvHolds, Part
 from app.work.whole_diary import WholeSent
 
-_MOST_NAMES = 8
+_MOST_NAMES, _MOST_KINDS = 8, 6
 
 
 def tr(text: str) -> str:
@@ -137,11 +137,9 @@ def calendar_lines(tests: int, wish: Wish) -> list[str]:
 def whole_lines(found: WholeSent, form: Form) -> list[str]:
     """What a whole diary holds: everything."""
     who = people(found.persons)
-    kinds = sorted(found.rows.items(), key=lambda each: -each[1])
-    listed = ", ".join(counted(count, table) for table, count in kinds)
     lines = [
         many(len(found.persons), "{n} person: ", "{n} people: ") + who + ".",
-        many(found.count, "{n} row: ", "{n} rows: ") + listed + ".",
+        many(found.count, "{n} row: ", "{n} rows: ") + _kinds(found.rows) + ".",
         tr("Every day there is; names, notes, private notes and kit are in it."),
     ]
     if form is Form.SQLITE:
@@ -151,6 +149,18 @@ def whole_lines(found: WholeSent, form: Form) -> list[str]:
             tr("The journal stays behind, and of the bin all but what other rows speak of.")
         )
     return lines
+
+
+def _kinds(rows: Mapping[str, int]) -> str:
+    """How many rows of each kind, the most first; of the last ones their sum."""
+    kinds = sorted(rows.items(), key=lambda each: -each[1])
+    listed = [counted(count, table) for table, count in kinds[:_MOST_KINDS]]
+    rest = kinds[_MOST_KINDS:]
+    if rest:
+        more = tr("{n} of {kinds} other kinds")
+        total = count_words(sum(count for _, count in rest))
+        listed.append(more.format(n=total, kinds=count_words(len(rest))))
+    return ", ".join(listed)
 
 
 def people(names: Iterable[str]) -> str:
