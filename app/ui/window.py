@@ -224,10 +224,11 @@ class Window(QMainWindow):
             ask_for_file(self, self.bring_in)
 
     def bring_in(self, path: Path) -> None:
-        """Begin to bring a file in, on the Readings page."""
+        """Begin to bring a file in, on the Readings page; a whole diary makes one of its own."""
+        from app.ui.bring_in.whole_ways import took_whole
         from app.ui.readings.page import ReadingsPage
 
-        if self.session is None or not self.session.has_person:
+        if self.session is None or not self.session.has_person or took_whole(self, path):
             return
         page = self.page(ReadingsPage.key)
         self.show_page(ReadingsPage.key)

@@ -37,6 +37,7 @@ class Choices(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._days_said = False
         person = session.person
         self.form = Choice(form_names(), name=tr("What"))
         self.says = TextColumn("", self, ink="ink2")
@@ -99,6 +100,16 @@ class Choices(QWidget):
         self._fit()
         self.changed.emit()
 
+    def _on_form(self, *_: object) -> None:
+        # A sheet speaks of some weeks, a table of all there is, until somebody says otherwise.
+        if not self._days_said:
+            self.days.choose(ALL if self._form() is Form.CSV else SHOWN)
+        self._on_changed()
+
+    def _on_days(self, *_: object) -> None:
+        self._days_said = True
+        self._on_changed()
+
     def _on_person(self, *_: object) -> None:
         self._name_clocks()
         self._on_changed()
@@ -130,8 +141,10 @@ class Choices(QWidget):
             self.upside_down.clear_error()
 
     def _connect(self) -> None:
-        for choice in (self.form, self.days, self.paper, self.zoned):
+        for choice in (self.paper, self.zoned):
             choice.activated.connect(self._on_changed)
+        self.form.activated.connect(self._on_form)
+        self.days.activated.connect(self._on_days)
         self.person.activated.connect(self._on_person)
         for field in (self.first, self.last):
             field.dateChanged.connect(self._on_changed)

@@ -96,7 +96,7 @@ class SendOutDialog(QDialog):
         ending = f".{self._wish.form.value}"
         self._out = out if out.suffix.lower() == ending else out.with_name(out.name + ending)
         if self._out.exists():
-            sentence = tr("Something lies at {file} already. It is there until you say so.")
+            sentence = tr("Something lies at {file} already. It stays as it is until you say so.")
             self.question.set_sentence(sentence.format(file=self._out))
             self.question.show()
             self.question.setFocus(Qt.FocusReason.ShortcutFocusReason)
