@@ -66,7 +66,7 @@ VERBS = (
     Kind("to-ask", "what to ask at the next visit: write, list, tick off", "verbs_page"),
     Kind("visit", "a visit, and what came of it", "verbs_page"),
     Kind("import", "bring a file of readings in", "verbs_files"),
-    Kind("export", "readings as a file", "verbs_files"),
+    Kind("export", "readings, the page, the plan or the whole diary as a file", "verbs_export"),
     Kind("check", "look whether the whole file is sound", "verbs_safety"),
     Kind("salvage", "what can be read of a damaged diary, into a new file", "verbs_safety"),
     Kind("history", "what was done, the newest first", "verbs_history"),

@@ -205,6 +205,7 @@ class Filling(QObject):
         installation = installation_id(self.state)
         first = FirstStart(self.path, diary, installation, self.clock, left, window)
         first.begun.connect(self._on_begun)
+        first.brought.connect(lambda: self.open(self.path))
         window.show_first_start(first)
         first.take_focus()
         self._end()

@@ -57,6 +57,7 @@ class Menus(QObject):
         self.bring_in = self._add(
             "diary", self.tr("Import…"), QKeySequence.StandardKey.Open, window.ask_for_file
         )
+        self.send_out = self._add("diary", self.tr("Export…"), "Ctrl+Shift+E", self._on_send_out)
         self.changes = MenuOfChanges(self._add, window)
         self.undo = self.changes.undo
         for menu in ("diary", "edit"):
@@ -78,12 +79,13 @@ class Menus(QObject):
             self.who_writes,
             self.settings,
             self.bring_in,
+            self.send_out,
             self.check,
             self.begin_meal,
         )
         for action in self._of_diary:
             action.setEnabled(False)
-            if action is not self.check:
+            if action not in (self.check, self.send_out):  # those only look at the diary
                 writes(action)
 
     def fill(self, session: Session) -> None:
@@ -245,6 +247,12 @@ class Menus(QObject):
 
         if self._session is not None:
             WhoWrites(self._session, self._window).open()
+
+    def _on_send_out(self) -> None:
+        from app.ui.send_out.dialog import SendOutDialog
+
+        if self._session is not None and self._session.has_person:
+            SendOutDialog(self._session, self._window).open()
 
     def _on_settings(self) -> None:
         from app.ui.first_start import ask_for_settings

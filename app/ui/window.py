@@ -236,11 +236,12 @@ class Window(QMainWindow):
             ask_for_file(self, self.bring_in)
 
     def bring_in(self, path: Path) -> None:
-        """Begin to bring a file in, on the Readings page."""
+        """Begin to bring a file in, on the Readings page; a whole diary makes one of its own."""
+        from app.ui.bring_in.whole_ways import took_whole
         from app.ui.readings.page import ReadingsPage
         from app.ui.said import Said
 
-        if self.session is None or not self.session.has_person:
+        if self.session is None or not self.session.has_person or took_whole(self, path):
             return
         if self.session.why_not:  # a file that is dropped asks no action
             self.session.said.emit(Said(self.session.why_not, undo=False))

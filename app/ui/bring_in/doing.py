@@ -74,7 +74,7 @@ class Doing(QObject):
 
     def open(self, path: Path) -> None:
         """Read a file from the disk."""
-        self._opening.start(partial(_read, path))
+        self._opening.start(partial(read_picked, path))
 
     def look(self, picked: Picked, person: Person, wish: Wish) -> None:
         """Say what would become of each row; an older answer no longer matters."""
@@ -139,7 +139,8 @@ class Doing(QObject):
         self.busy_changed.emit(self.busy)
 
 
-def _read(path: Path) -> Picked:
+def read_picked(path: Path) -> Picked:
+    """Read a file from the disk, where it is not too large."""
     try:
         if path.stat().st_size > LARGEST_BYTES:
             raise too_large(path.stat().st_size)
