@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QFont
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QCheckBox, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.review.clocks import clocks_of
@@ -27,6 +28,7 @@ from sample_db import corwin_life
 from tests.commands import Terminal
 from tests.households import INSTALLATION
 from tests.memories import brought_in
+from tests.test_ui_reach import cut
 from tests.windows import settle, shown_on
 
 LATER = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
@@ -38,12 +40,27 @@ BY_LAST = ["2026-11-14T19:20", "2026-11-19T17:10", "2026-11-24T08:05"]
 
 
 @pytest.fixture
-def terminal(tmp_path: Path) -> Terminal:
-    """A child's diary with a copy of blue's memory, whose clock began anew on 14 November."""
+def begun(tmp_path: Path) -> Terminal:
+    """A child's diary with nothing in it."""
     there = Terminal(tmp_path, now=LATER)
     there.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
-    copied(there, RESTARTED)
     return there
+
+
+@pytest.fixture
+def terminal(begun: Terminal) -> Terminal:
+    """The same with a copy of blue's memory, whose clock began anew on 14 November."""
+    copied(begun, RESTARTED)
+    return begun
+
+
+@pytest.fixture
+def with_undated(begun: Terminal) -> Iterator[Diary]:
+    """Two weeks before the clock began anew, too: the records after that have no time."""
+    before = "".join(f"2026-11-{day:02},07:05,7.0\n" for day in range(1, 15))
+    copied(begun, "Date,Time,Glucose (mmol/L)\n" + before + RESTARTED.partition("\n")[2])
+    with open_diary(begun.diary, INSTALLATION) as opened:
+        yield opened
 
 
 @pytest.fixture
@@ -424,25 +441,83 @@ def test_a_journey_on_home_time_asks_where_it_was_and_then_shows_its_wall_times(
         window.close()
 
 
-def test_undated_records_are_listed_apart(terminal: Terminal, qtbot: QtBot) -> None:
-    before = "".join(f"2026-11-{day:02},07:05,7.0\n" for day in range(1, 15))
-    copied(terminal, "Date,Time,Glucose (mmol/L)\n" + before + RESTARTED.partition("\n")[2])
-    with open_diary(terminal.diary, INSTALLATION) as diary:
+def test_undated_records_are_listed_apart(qtbot: QtBot, with_undated: Diary) -> None:
+    _, page = kit(qtbot, with_undated)
+
+    table = page.clocks.undated.table.model()
+    rows = [table.index(row, 0).data() for row in range(table.rowCount())]
+
+    assert rows == ["2020-01-01 00:20", "2020-01-05 22:10", "2020-01-10 13:05"]
+    assert "in no figure · n 3" in page.clocks.undated.title.accessibleName()
+
+
+def test_enter_on_an_undated_record_goes_to_what_would_date_it(
+    qtbot: QtBot, with_undated: Diary
+) -> None:
+    window, page = kit(qtbot, with_undated)
+    page.clocks.undated.table.setFocus()
+
+    pressed(qtbot, window, page.clocks.undated.table)
+
+    dialog = page.clocks.dialog
+    assert isinstance(dialog, RepairDialog)
+    assert preview(dialog, 2) == ["Sat 14 Nov 07:05", "undated", "undated", "undated"]
+    battery(dialog)
+    pressed(qtbot, window, dialog.save)
+    assert times(with_undated)[-3:] == TRUE
+    assert not page.clocks.undated.isVisible()
+
+
+@pytest.mark.parametrize("text", [1.0, 2.0])
+def test_nothing_of_a_repair_is_cut_in_the_smallest_window(
+    qtbot: QtBot, qapp: QApplication, diary: Diary, text: float
+) -> None:
+    usual = QFont(qapp.font())
+    large = QFont(usual)
+    large.setPointSizeF(usual.pointSizeF() * text)
+    qapp.setFont(large)
+    try:
         window, page = kit(qtbot, diary)
+        window.resize(1000, 700)
+        settle(qtbot, window)
+        assert cut(page.clocks.boxes) == []
+        dialog = opened(qtbot, window, page)
+        battery(dialog)
+        typed(dialog, 1, "2020-01-10 13:05", "24 Nov 08:05")
+        settle(qtbot, window)
+        assert dialog.width() <= 1000
+        assert dialog.height() <= 700
+        assert cut(dialog) == []
+    finally:
+        qapp.setFont(usual)
 
-        table = page.clocks.undated.model()
-        rows = [table.index(row, 0).data() for row in range(table.rowCount())]
 
-        undated = [each.raw for each in clocks_of(diary, persons(diary)[0]).undated]
-        assert rows == undated
-        assert f"n {len(rows)}" in page.clocks.undated_title.accessibleName()
-        window.close()
+def test_every_control_of_a_repair_has_a_name_and_tab_comes_to_it(
+    qtbot: QtBot, diary: Diary
+) -> None:
+    window, page = kit(qtbot, diary)
+    set_right(qtbot, window, page)
+    dialog = reopened(qtbot, window, page)
+    typed(dialog, 0, "2020-01-10 13:05", "24 Nov 08:05")
+    wanted: set[QWidget] = {
+        *dialog.held,
+        *(field for each in dialog.moments for field in (each.shown, each.true, each.why)),
+        *(dialog.preview.table, dialog.leave, dialog.keep),
+    }
+
+    seen = set()
+    for _ in range(2 * len(wanted)):
+        at = QApplication.focusWidget()
+        assert at is not None
+        seen.add(at)
+        QTest.keyClick(at, Qt.Key.Key_Tab)
+
+    assert wanted <= seen
+    assert all(each.accessibleName() or isinstance(each, QCheckBox) for each in seen)
 
 
-def test_with_no_meter_there_is_nothing_about_clocks(tmp_path: Path, qtbot: QtBot) -> None:
-    there = Terminal(tmp_path, now=LATER)
-    there.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
-    with open_diary(there.diary, INSTALLATION) as diary:
+def test_with_no_meter_there_is_nothing_about_clocks(qtbot: QtBot, begun: Terminal) -> None:
+    with open_diary(begun.diary, INSTALLATION) as diary:
         window, page = kit(qtbot, diary)
 
         assert not page.clocks.isVisible()

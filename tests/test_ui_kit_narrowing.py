@@ -160,6 +160,7 @@ def test_the_readings_in_doubt_are_listed_and_enter_goes_to_one(
     table = page.doubtful.area.table
     model = table.model()
     whens = [model.index(row, 0).data() for row in range(model.rowCount())]
+    results = [model.index(row, 1).data() for row in range(model.rowCount())]
     vials = [model.index(row, 4).data() for row in range(model.rowCount())]
     table.setCurrentIndex(model.index(3, 0))
 
@@ -168,5 +169,6 @@ def test_the_readings_in_doubt_are_listed_and_enter_goes_to_one(
 
     settle(qtbot, window)
     assert whens == ["Fri 3 Jul 07:00", "Fri 10 Jul 07:00", "Thu 23 Jul 22:00", "Fri 24 Jul 07:05"]
+    assert results == ["7.0 mmol/L"] * 4
     assert vials == ["A", "A", "B", "B"]
     assert chosen.args == [page.session.record.columns.id.tolist()[4]]

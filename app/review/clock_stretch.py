@@ -76,6 +76,24 @@ def run_of(clocks: Clocks, proposal: Proposal) -> Run:
     return Run(memory, first, first + proposal.n - 1)
 
 
+def run_of_one(clocks: Clocks, record: Record) -> Run:
+    """One record of a memory, alone.
+
+    Raises
+    ------
+    Refused
+        It is of no memory, so no clock speaks for its time.
+    """
+    for memory in clocks.memories:
+        for at, each in enumerate(memory.records):
+            if each.id == record.id:
+                return Run(memory, at, at)
+    raise Refused(
+        "This record is in no copy of a meter's memory, so no clock speaks for its time. "
+        "Nothing was changed."
+    )
+
+
 def run_repaired(clocks: Clocks, repair: Repair) -> Run:
     """The records of a repair, as far as they still follow each other in the memory.
 

@@ -27,8 +27,8 @@ from app.review.kit_vials import VialLine
 from app.ui.controls.drawing import paint_ring, px
 from app.ui.kit.words import day_named, many, tr
 
-_ROW, _HEAD, _BAR = 26, 26, 12
-_NAMES, _RIGHT = 150, 220
+_ROW, _HEAD, _BAR, _FOOT = 26, 26, 12, 18
+_NAMES = 150
 _MOST_OF_METER = 4  # vials of a meter: the newest
 _EPOCH_DAY = date(1970, 1, 1).toordinal()
 
@@ -85,7 +85,7 @@ class VialBars(QWidget):
         return self._bars
 
     def sizeHint(self) -> QSize:
-        return QSize(px(640), px(_HEAD) + px(_ROW) * len(self._bars) + px(6))
+        return QSize(px(640), px(_HEAD) + px(_ROW) * len(self._bars) + px(_FOOT))
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(320), self.sizeHint().height())
@@ -117,7 +117,9 @@ class VialBars(QWidget):
             return
         painter, tokens = QPainter(self), tokens_now()
         names = min(px(_NAMES), self.width() // 4)
-        right = min(px(_RIGHT), self.width() // 4)
+        small = QFontMetrics(font(Role.SMALL))
+        words = max(small.horizontalAdvance(bar.words) for bar in self._bars) + px(14)
+        right = min(max(words, px(40)), self.width() // 3)
         first = min(bar.first for bar in self._bars)
         until = max(max(bar.last, bar.good_until or 0) for bar in self._bars)
         plot = QRectF(names, px(_HEAD), max(1, self.width() - names - right), self.height())
@@ -127,7 +129,6 @@ class VialBars(QWidget):
             return plot.left() + (day - first) / wide * plot.width()
 
         self._paint_months(painter, plot, first, until, x_of(first), wide)
-        small = QFontMetrics(font(Role.SMALL))
         meter = ""
         for row, bar in enumerate(self._bars):
             top = px(_HEAD) + row * px(_ROW)
@@ -177,7 +178,17 @@ class VialBars(QWidget):
                 ring = QRectF(0, top, self.width(), px(_ROW)).toRect().adjusted(1, 1, -1, -1)
                 paint_ring(painter, ring, tokens.ink, radius=2)
         today = x_of(self._today)
-        painter.fillRect(QRectF(today, px(_HEAD) - 4, 2, self.height()), QColor(tokens.brass))
+        foot = px(_HEAD) + px(_ROW) * len(self._bars)
+        painter.fillRect(
+            QRectF(today, px(_HEAD) - 4, 2, foot - px(_HEAD) + 8), QColor(tokens.brass)
+        )
+        painter.setFont(font(Role.SMALL_STRONG))
+        painter.setPen(QColor(tokens.brass))
+        said = tr("today")
+        room = QFontMetrics(painter.font()).horizontalAdvance(said) + px(2)
+        left = min(today + px(6), self.width() - room)
+        place = QRectF(left, foot, room, px(_FOOT))
+        painter.drawText(place, Qt.AlignmentFlag.AlignVCenter, said)
         painter.end()
 
     def _paint_months(

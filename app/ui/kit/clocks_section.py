@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError
+from app.review.clock_stretch import run_of_one
 from app.review.clocks import Clocks, Proposal, Repair, clocks_of
 from app.review.memories import Record
 from app.ui.controls import Button, FlowRow, Hairline, SectionTitle
@@ -19,14 +20,14 @@ from app.ui.gate import writes
 from app.ui.job import Job
 from app.ui.kit.clocks_acts import kept_in_doubt, left_as_it_is
 from app.ui.kit.clocks_box import DOUBT, PLACE, RIGHT, ClockBox
-from app.ui.kit.clocks_draft import Stretch, stretch_proposed, stretch_repaired
+from app.ui.kit.clocks_draft import Stretch, stretch_of, stretch_proposed, stretch_repaired
 from app.ui.kit.clocks_forms import SettingForm, StayForm, StretchForm
 from app.ui.kit.clocks_repair import RepairDialog
-from app.ui.kit.clocks_words import DASH, ClockLine, clock_lines
+from app.ui.kit.clocks_undated import UndatedSection
+from app.ui.kit.clocks_words import ClockLine, clock_lines
 from app.ui.kit.forms import KitForm
 from app.ui.kit.words import many, tr
 from app.ui.session import Session
-from app.ui.words import number_words
 
 FEW_BOXES, FEW_LINES = 2, 5
 
@@ -46,7 +47,7 @@ class ClocksSection(QWidget):
         self.dialog: QDialog | None = None
         self.open_boxes: list[ClockBox] = []
         self._lines: list[ClockLine] = []
-        self._all_boxes = self._all_lines = self._all_undated = False
+        self._all_boxes = self._all_lines = False
         self.job, self.doing = Job(self), Job(self)
         self.job.answered.connect(self._on_found)
         self.doing.answered.connect(self._on_done)
@@ -58,7 +59,7 @@ class ClocksSection(QWidget):
         """Look at the clocks of the person shown."""
         session = self.session
         if self.found is not None and self.found.person != session.person:
-            self._all_boxes = self._all_lines = self._all_undated = False
+            self._all_boxes = self._all_lines = False
         self.job.start(partial(clocks_of, session.diary, session.person))
 
     def _build(self) -> None:
@@ -80,29 +81,18 @@ class ClocksSection(QWidget):
         self.set = writes(Button(tr("A clock was set…"), self, size="bar"))
         self.stay = writes(Button(tr("A stay in another zone…"), self, size="bar"))
         self.another = writes(Button(tr("Set another stretch right…"), self, size="bar"))
-        self.undated_title = SectionTitle(tr("Undated records"), self)
-        self.undated = FigureTable(
-            self,
-            name=tr("Records without a time"),
-            strip_column=3,
-            may_shorten=True,
-        )
+        self.undated = UndatedSection(self)
+        self.undated.record_chosen.connect(self._on_undated)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(px(10))
         tools = FlowRow((self.set, self.stay, self.another, self.more_lines), gap=8)
-        self.more_undated = Button("", self, size="bar")
-        self.more_undated.clicked.connect(self._on_more_undated)
-        self.undated_line = Hairline(self)
         for part in (
             Hairline(self),
             self.title,
             self.table,
             tools,
-            self.undated_line,
-            self.undated_title,
             self.undated,
-            FlowRow((self.more_undated,)),
         ):
             column.addWidget(part)
         self.set.clicked.connect(self._on_set)
@@ -113,30 +103,19 @@ class ClocksSection(QWidget):
         self.found = found
         self._show_boxes(found)
         self._show_lines(found)
-        self._show_undated(found)
+        self.undated.show_records(found.undated)
         for each in (self.set, self.stay):
             each.setEnabled(bool(found.memories))
         self.another.setEnabled(any(each.records for each in found.memories))
         self.setVisible(bool(found.memories or found.undated))
 
     def _show_boxes(self, found: Clocks) -> None:
-        for box in self.open_boxes:
-            box.hide()
-            box.deleteLater()
-        open_ones: list[Proposal | Repair] = [
-            *(each for each in found.repairs if each.row.state == "disagrees" and each.records),
-            *found.proposals,
-        ]
+        open_ones: list[Proposal | Repair] = [*_disagreeing(found), *found.proposals]
         shown = open_ones if self._all_boxes else open_ones[:FEW_BOXES]
-        self.open_boxes = [ClockBox(each, self.boxes) for each in shown]
-        self._box_column.removeWidget(self.more_boxes)
-        for box in self.open_boxes:
-            box.opened.connect(self._on_opened)
-            box.said.connect(self._on_said)
-            self._box_column.addWidget(box)
+        if [box.about for box in self.open_boxes] != shown:  # else focus stays where it is
+            self._put_boxes(shown)
         more = len(open_ones) - len(shown)
         _say_more(self.more_boxes, more, "{n} more stretch", "{n} more stretches")
-        self._box_column.addWidget(self.more_boxes, 0, Qt.AlignmentFlag.AlignLeft)
         self.boxes.setVisible(bool(open_ones))
         note = tr("no stamp looks wrong")
         if open_ones:
@@ -144,6 +123,18 @@ class ClocksSection(QWidget):
         if any(each.row.state != "proposed" for each in found.repairs):
             note += tr(" · Enter on a repair shows its times")
         self.title.set_note(note)
+
+    def _put_boxes(self, shown: Sequence[Proposal | Repair]) -> None:
+        for box in self.open_boxes:
+            box.hide()
+            box.deleteLater()
+        self.open_boxes = [ClockBox(each, self.boxes) for each in shown]
+        self._box_column.removeWidget(self.more_boxes)
+        for box in self.open_boxes:
+            box.opened.connect(self._on_opened)
+            box.said.connect(self._on_said)
+            self._box_column.addWidget(box)
+        self._box_column.addWidget(self.more_boxes, 0, Qt.AlignmentFlag.AlignLeft)
 
     def _show_lines(self, found: Clocks) -> None:
         lines = clock_lines(found, self.session.today())
@@ -156,26 +147,6 @@ class ClocksSection(QWidget):
         self.table.setVisible(bool(lines))
         more = len(lines) - len(self._lines)
         _say_more(self.more_lines, more, "{n} earlier one", "{n} earlier ones")
-
-    def _show_undated(self, found: Clocks) -> None:
-        records = found.undated
-        for each in (self.undated_line, self.undated_title, self.undated):
-            each.setVisible(bool(records))
-        self.undated_title.set_note(
-            tr("in no figure; a known moment dates them · n {n}").format(n=len(records))
-        )
-        heads = [
-            Head(tr("The clock showed"), at_end=False),
-            Head(tr("Result")),
-            Head(tr("Meter"), at_end=False),
-            Head(tr("Written in the memory as"), at_end=False),
-        ]
-        shown = records if self._all_undated else records[:FEW_LINES]
-        self.undated.cells.set_cells(
-            heads,
-            [_cells_of_undated(each) for each in shown],
-        )
-        _say_more(self.more_undated, len(records) - len(shown), "{n} more", "{n} more")
 
     def _on_more_boxes(self) -> None:
         self._all_boxes = True
@@ -190,16 +161,24 @@ class ClocksSection(QWidget):
             self._on_found(self.found)
             self.table.setFocus()
 
-    def _on_more_undated(self) -> None:
-        self._all_undated = True
-        if self.found is not None:
-            self._on_found(self.found)
-            self.undated.setFocus()
-
     def _on_picked(self, _column: int) -> None:
         line = self._lines[self.table.currentIndex().row()]
         if line.repair is not None and line.repair.row.state != "proposed":
             self._on_opened(line.repair)
+
+    def _on_undated(self, record: Record) -> None:
+        """Go to what would date a record: its stretch, else a known moment of it alone."""
+        found = self.found
+        if found is None:
+            return
+        for about in (*_disagreeing(found), *found.proposals):
+            if any(each.id == record.id for each in about.records):
+                self._on_opened(about)
+                return
+        try:
+            self._open_repair(stretch_of(found, run_of_one(found, record)))
+        except DiaryError as trouble:
+            self.session.tell_trouble(trouble)
 
     def _on_opened(self, about: Proposal | Repair) -> None:
         if self.found is None:
@@ -256,6 +235,10 @@ class ClocksSection(QWidget):
             )
 
 
+def _disagreeing(found: Clocks) -> list[Repair]:
+    return [each for each in found.repairs if each.row.state == "disagrees" and each.records]
+
+
 def _say_more(button: Button, more: int, one: str, several: str) -> None:
     """Offer what is not shown yet, where there is anything."""
     button.setText(many(more, one, several))
@@ -270,13 +253,3 @@ def _cells_of_line(line: ClockLine) -> Sequence[Cell]:
         Cell(line.what, said=line.what, at_end=False),
         Cell(line.why, said=line.why, at_end=False, ink="ink2"),
     )
-
-
-def _cells_of_undated(record: Record) -> list[Cell]:
-    stamp = DASH if record.shown is None else f"{record.shown:%Y-%m-%d %H:%M}"
-    return [
-        Cell(stamp, at_end=False),
-        Cell(number_words(record.value)),
-        Cell(record.meter or tr("no meter"), at_end=False),
-        Cell(record.raw or DASH, at_end=False, ink="ink2"),
-    ]

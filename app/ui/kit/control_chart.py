@@ -18,25 +18,31 @@ from app.review.kit import KitShown
 from app.ui.controls.drawing import px
 from app.ui.kit.control_words import said_test, short_verdict
 from app.ui.kit.small_chart import MARK, Scale, SmallChart, span_of
-from app.ui.kit.words import level_name, many, tr
+from app.ui.kit.words import many, tr
 from app.ui.words import day_words, number_words
 
 _STEP, _WIDEST_STEP = 52, 120  # px of a test, at a text size of 13 px
-_AXIS, _TOP = 44, 26
+_AXIS, _TOP, _LINES = 44, 26, 4
 
 
 class ControlChart(SmallChart):
-    """One column a test in the order of time, so that tests of one hour stand apart too."""
+    """One column a test of one level, in the order of time: those of one hour stand apart too."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("Control tests over time"), parent)
         self._tests: tuple[DrawnTest, ...] = ()
         self._shown: KitShown | None = None
 
-    def show_kit(self, shown: KitShown) -> None:
-        """Show all tests; the newest is pointed at first."""
-        self._tests, self._shown = drawn_tests(shown.tests, shown.person.unit), shown
+    def show_kit(self, shown: KitShown, level: str) -> None:
+        """Show all tests of a level, whose ranges go together; the newest is pointed at first."""
+        own = tuple(each for each in shown.tests if each.judged.test.level == level)
+        self._tests, self._shown = drawn_tests(own, shown.person.unit), shown
         self.begin_at(len(self._tests) - 1)
+
+    def place_of(self, test: int) -> int | None:
+        """The place of a test by its local id; None where it is not shown."""
+        ids = [each.line.judged.test.id for each in self._tests]
+        return ids.index(test) if test in ids else None
 
     @property
     def tests(self) -> tuple[DrawnTest, ...]:
@@ -52,7 +58,7 @@ class ControlChart(SmallChart):
 
     def sizeHint(self) -> QSize:
         line = QFontMetrics(font(Role.SMALL)).height()
-        return QSize(px(640), px(_TOP) + px(150) + 3 * line + px(10))
+        return QSize(px(640), px(_TOP) + px(140) + _LINES * line + px(10))
 
     def draw(self, painter: QPainter) -> list[QPointF]:
         assert self._shown is not None
@@ -62,7 +68,7 @@ class ControlChart(SmallChart):
             px(_AXIS),
             px(_TOP),
             max(1, self.width() - px(_AXIS) - px(6)),
-            self.height() - px(_TOP) - 3 * line - px(10),
+            self.height() - px(_TOP) - _LINES * line - px(10),
         )
         scale = Scale(*self._span(), plot)
         scale.paint(painter, str(person.unit))
@@ -146,14 +152,6 @@ class ControlChart(SmallChart):
         else:
             failed = test.verdict is Verdict.FAILED
             paint_control(painter, at, tokens, size / MARK, failed=failed)
-        glucose = test.line.judged.test.glucose
-        painter.setFont(font(Role.SMALL_STRONG))
-        painter.setPen(QColor(tokens.ink))
-        high = QFontMetrics(painter.font()).height()
-        room = QRectF(at.x() - px(40), at.y() - size / 2 - high - 1, px(80), high)
-        painter.drawText(
-            room, Qt.AlignmentFlag.AlignCenter, number_words(glucose.shown(glucose.unit))
-        )
 
     def _paint_below(
         self,
@@ -170,9 +168,9 @@ class ControlChart(SmallChart):
         tokens, person, judged = tokens_now(), self._shown.person, test.line.judged
         passed = test.verdict is Verdict.PASSED
         vial = test.line.vial or tr("vial ?")
-        if judged.test.level != "normal":
-            vial = f"{vial} {level_name(judged.test.level)}"
+        glucose = judged.test.glucose
         rows = [
+            (number_words(glucose.shown(glucose.unit)), Role.SMALL_STRONG),
             (short_verdict(judged), Role.SMALL if passed else Role.SMALL_STRONG),
             (_day_named(test, before, person), Role.SMALL),
             (vial, Role.SMALL),

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import UTC, datetime
 
 from PySide6.QtCore import QModelIndex
 from PySide6.QtWidgets import QWidget
 
+from app.domain.control import Verdict
 from app.domain.control_due import ControlDue
 from app.look.type import Role
 from app.review.kit import KitShown
 from app.review.kit_tests import TestLine
-from app.ui.controls import TextColumn
+from app.ui.controls import Choice, TextColumn
 from app.ui.figures.cells import Cell
 from app.ui.kit.control_chart import ControlChart
 from app.ui.kit.control_form import ControlForm
 from app.ui.kit.control_words import range_text, standing_text, when_tested
 from app.ui.kit.kit_section import KitSection, MoreButton, heads
 from app.ui.kit.part_forms import EventForm, EveryForm
-from app.ui.kit.words import day_named, many, tr
+from app.ui.kit.words import day_named, level_name, many, tr
 from app.ui.session import Session
 from app.ui.words import count_words, number_words
 
@@ -34,7 +36,9 @@ class ControlSection(KitSection):
         self.due = TextColumn("", self)
         self.chart = ControlChart(self)
         self.beside = TextColumn("", self, role=Role.SMALL, ink="ink2")
-        for part in (self.due, self.chart, self.beside):
+        self.level = Choice([], self, name=tr("Level that is drawn"))
+        self.level.currentIndexChanged.connect(self._show_chart)
+        for part in (self.due, self.level, self.chart, self.beside):
             self.column.addWidget(part)
         self.table = self.add_table(tr("Control tests, the newest first"), strip_column=5)
         self.more = MoreButton(self)
@@ -53,15 +57,40 @@ class ControlSection(KitSection):
         self.found = found
         self.setVisible(bool(found.meters))
         self.title.set_note(
-            tr("kept apart, in no glucose figure · n {n}").format(n=count_words(len(found.tests)))
+            tr("kept apart, in no glucose figure · n {n} · Enter on one corrects it").format(
+                n=count_words(len(found.tests))
+            )
         )
         self.due.setText(_due(found))
-        self.chart.setVisible(bool(found.tests))
-        self.beside.setVisible(bool(found.tests))
-        if found.tests:
-            self.chart.show_kit(found)
-            self.beside.setText(self.chart.said(self.chart.at))
+        for part in (self.chart, self.beside):
+            part.setVisible(bool(found.tests))
+        self._offer_levels(found)
+        self._show_chart()
         self._show_lines(found)
+
+    def _offer_levels(self, found: KitShown) -> None:
+        """Let a level be chosen where there are several: the usual one at first, or what failed."""
+        counts = Counter(each.judged.test.level for each in found.tests)
+        chosen = self.level.value()
+        self.level.blockSignals(True)
+        self.level.clear()
+        for level, n in counts.most_common():
+            self.level.addItem(
+                tr("{level} level, n {n}").format(level=level_name(level), n=count_words(n)), level
+            )
+        if found.tests:
+            newest = found.tests[0].judged
+            usual = counts.most_common(1)[0][0]
+            first = newest.test.level if newest.verdict is Verdict.FAILED else usual
+            self.level.choose(chosen if chosen in counts else first)
+        self.level.blockSignals(False)
+        self.level.updateGeometry()
+        self.level.setVisible(len(counts) > 1)
+
+    def _show_chart(self) -> None:
+        if self.found is not None and self.found.tests:
+            self.chart.show_kit(self.found, str(self.level.value()))
+            self.beside.setText(self.chart.said(self.chart.at))
 
     def _show_lines(self, found: KitShown) -> None:
         seen = found.tests if self._all else found.tests[:FEW]
@@ -80,14 +109,21 @@ class ControlSection(KitSection):
 
     def _on_walked(self, at: int) -> None:
         self.beside.setText(self.chart.said(at))
-        row = self.chart.count() - 1 - at
-        if 0 <= row < self.table.cells.rowCount():
+        assert self.found is not None
+        row = self.found.tests.index(self.chart.tests[at].line)
+        if row < self.table.cells.rowCount():
             column = max(0, self.table.currentIndex().column())
             self.table.setCurrentIndex(self.table.cells.index(row, column))
 
     def _on_current(self, current: QModelIndex, _before: QModelIndex) -> None:
-        if current.isValid() and self.table.hasFocus():
-            self.chart.point_at(self.chart.count() - 1 - current.row())
+        if not (current.isValid() and self.table.hasFocus()) or self.found is None:
+            return
+        test = self.found.tests[current.row()].judged.test
+        if self.chart.place_of(test.id) is None:
+            self.level.choose(test.level)
+        place = self.chart.place_of(test.id)
+        if place is not None:
+            self.chart.point_at(place)
 
     def _on_chosen(self, at: int) -> None:
         self._correct(self.chart.tests[at].line)

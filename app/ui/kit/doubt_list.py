@@ -16,7 +16,7 @@ from app.ui.kit.table_area import TableArea
 from app.ui.kit.words import day_named, many, tr
 from app.ui.reading_words import mark_name
 from app.ui.session import Session
-from app.ui.words import clock_words, value_words
+from app.ui.words import clock_words, number_words
 
 _RESULT = 1  # the column of numbers
 _WIDE, _HIGH = 560, 420  # at a text size of 13 px
@@ -73,7 +73,7 @@ def _rows(session: Session, shown: KitShown, fail: FailLine) -> list[list[Cell]]
         day = day_named(wall.toordinal(), shown.today, person)
         said = [
             f"{day} {clock_words(wall, person)}",
-            value_words(glucose_at(columns, at), person.unit),
+            f"{number_words(glucose_at(columns, at).shown(person.unit))} {person.unit}",
             mark_name(MARKS[columns.mark[at]]),
             meters.get(int(columns.meter[at]), "–"),
             vials.get(int(columns.vial[at]), "–"),

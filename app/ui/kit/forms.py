@@ -8,7 +8,15 @@ from datetime import date, datetime
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QDialog, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QDialog,
+    QFrame,
+    QHBoxLayout,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.domain.errors import DiaryError, NeedsAnswer, Refused
 from app.domain.kit import Meter
@@ -80,7 +88,10 @@ class KitForm(QDialog):
             self._row = QHBoxLayout()
             self._row.setSpacing(px(16))
             self.column.addLayout(self._row)
-        self._row.addWidget(field, 1, Qt.AlignmentFlag.AlignTop)
+        place = Qt.AlignmentFlag.AlignTop
+        if field.sizePolicy().horizontalPolicy() is QSizePolicy.Policy.Fixed:
+            place |= Qt.AlignmentFlag.AlignLeading
+        self._row.addWidget(field, 1, place)
 
     def close_up(self) -> None:
         """Put the buttons below all fields."""
@@ -146,12 +157,7 @@ class _Fields(QScrollArea):
         inside = self.widget()
         least = inside.minimumSizeHint()
         wide = max(least.width(), px(_WIDE) - 2 * px(_MARGIN)) + self.verticalScrollBar().width()
-        return QSize(
-            wide,
-            inside.heightForWidth(wide)
-            if inside.hasHeightForWidth()
-            else inside.sizeHint().height(),
-        )
+        return QSize(wide, max(inside.heightForWidth(wide), least.height()))
 
     def minimumSizeHint(self) -> QSize:
         return QSize(self.widget().minimumSizeHint().width(), px(120))

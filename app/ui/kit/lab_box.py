@@ -3,32 +3,32 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, Signal
-from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.look.type import Role
 from app.review.meter_against_lab import CAUTIONS, LabPair, MeterAgainstLab
-from app.ui.controls import Button, FlowRow, Label, SectionTitle, TextColumn
-from app.ui.controls.drawing import px
+from app.ui.controls import Label, TextColumn
 from app.ui.figures.cells import Cell
 from app.ui.kit.difference_chart import DifferenceChart
+from app.ui.kit.kit_box import KitBox
 from app.ui.kit.kit_section import cells, heads
 from app.ui.kit.lab_words import (
     apart_text,
     limit_text,
+    meter_text,
     signed,
     standing_text,
     together_text,
     when_taken,
 )
-from app.ui.kit.table_area import TableArea
 from app.ui.kit.words import tr
 from app.ui.session import Session
 from app.ui.words import value_words
 
-_WIDE, _HIGH = 680, 600  # at a text size of 13 px
+_SIZE, _EMPTY = (800, 660), (560, 260)  # px at a text size of 13 px
 
 
-class LabBox(QDialog):
+class LabBox(KitBox):
     """Chart and list point at the same pair. Signals: reading_chosen(int) by Enter on one."""
 
     reading_chosen = Signal(int)
@@ -40,24 +40,13 @@ class LabBox(QDialog):
         meters: dict[int, str],
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
-        title = tr("Meter against laboratory")
-        self.setWindowTitle(title)
-        self.setAccessibleName(title)
+        super().__init__(tr("Meter against laboratory"), _SIZE if found.pairs else _EMPTY, parent)
         person = session.person
         self.chart = DifferenceChart(self)
         self.chart.show_pairs(found.pairs, person, meters)
         self._order = [each.pair for each in self.chart.pairs]
         self.together = Label(together_text(found), self, role=Role.STRONG, wrap=True)
         self.beside = TextColumn("", self, role=Role.SMALL, ink="ink2")
-        self.area = TableArea(tr("Pairs, in the order of the chart"), self, strip_column=6)
-        names = (
-            *(tr("When"), tr("Laboratory"), tr("Meter"), tr("Apart")),
-            *(tr("Difference"), tr("Limit"), tr("Standing")),
-        )
-        self.area.table.cells.set_cells(
-            heads(*names, at_end=(4, 5)), [_line(each, session) for each in self._order]
-        )
         self.limits = TextColumn(
             tr(
                 "Shaded: the limits of ISO 15197:2013, 15 mg/dL (0.83 mmol/L) below 100 mg/dL "
@@ -68,41 +57,40 @@ class LabBox(QDialog):
             ink="ink3",
         )
         cautions = TextColumn(" ".join(tr(each) for each in CAUTIONS), self, role=Role.SMALL)
-        self.leave = Button(tr("Close"), self)
-        self.leave.clicked.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(px(24), px(16), px(24), px(12))
-        column.setSpacing(px(8))
-        column.addWidget(SectionTitle(title, self))
-        for part in (self.together, self.chart, self.beside, self.limits):
-            column.addWidget(part)
-        column.addWidget(self.area, 1)
-        column.addWidget(cautions)
-        column.addWidget(FlowRow((self.leave,)))
+        for part in (self.together, cautions, self.chart, self.beside, self.limits):
+            self.column.addWidget(part)
+        self.table = self.add_table(tr("Pairs, in the order of the chart"), strip_column=6)
+        names = (
+            *(tr("When"), tr("Laboratory"), tr("Meter"), tr("Apart")),
+            *(tr("Difference"), tr("Limit"), tr("Standing")),
+        )
+        self.table.cells.set_cells(
+            heads(*names, at_end=(4, 5)), [_line(each, session) for each in self._order]
+        )
+        self.close_up()
         has_pairs = bool(self._order)
-        for one in (self.chart, self.beside, self.limits, self.area):
+        for one in (self.chart, self.beside, self.limits, self.table):
             one.setVisible(has_pairs)
         if has_pairs:
             self.beside.setText(self.chart.said(0))
-        self.resize(px(_WIDE), px(_HIGH if has_pairs else 260))
         self.chart.walked.connect(self._on_walked)
         self.chart.chosen.connect(self._on_chosen)
-        self.area.table.selectionModel().currentChanged.connect(self._on_current)
-        self.area.table.picked.connect(self._on_picked)
+        self.table.selectionModel().currentChanged.connect(self._on_current)
+        self.table.picked.connect(self._on_picked)
         first: QWidget = self.chart if has_pairs else self.leave
         first.setFocus()
 
     def _on_walked(self, at: int) -> None:
         self.beside.setText(self.chart.said(at))
-        table = self.area.table
-        table.setCurrentIndex(table.cells.index(at, max(0, table.currentIndex().column())))
+        column = max(0, self.table.currentIndex().column())
+        self.table.setCurrentIndex(self.table.cells.index(at, column))
 
     def _on_current(self, current: QModelIndex, _before: QModelIndex) -> None:
         if current.isValid():
             self.chart.point_at(current.row())
 
     def _on_picked(self, _column: int) -> None:
-        self._on_chosen(self.area.table.currentIndex().row())
+        self._on_chosen(self.table.currentIndex().row())
 
     def _on_chosen(self, at: int) -> None:
         reading = self._order[at].reading
@@ -114,7 +102,7 @@ def _line(pair: LabPair, session: Session) -> list[Cell]:
     return cells(
         when_taken(pair, session.person),
         value_words(pair.lab),
-        value_words(pair.glucose),
+        meter_text(pair),
         apart_text(pair),
         signed(pair.held.difference, pair.unit),
         limit_text(pair),

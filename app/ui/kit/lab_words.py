@@ -26,6 +26,12 @@ def when_taken(pair: LabPair, person: Person) -> str:
     return f"{day_words(wall.date(), person.date_order, short=True)} {clock_words(wall, person)}"
 
 
+def meter_text(pair: LabPair) -> str:
+    """The meter's result with the places of its unit."""
+    glucose = pair.glucose
+    return f"{number_words(glucose.shown(glucose.unit))} {glucose.unit}"
+
+
 def apart_text(pair: LabPair) -> str:
     """How many minutes after the sample the finger was tested, or before it."""
     minutes = round(pair.apart_s / 60)
@@ -39,6 +45,8 @@ def apart_text(pair: LabPair) -> str:
 def signed(number: Fraction, unit: Unit, *, more: int = 0) -> str:
     """A difference with its sign, in the places of the unit."""
     shown = half_up(float(number), unit.places + more)
+    if not shown:
+        return number_words(str(abs(shown)))
     return number_words(f"{shown:+}").replace("-", "\u2212")
 
 
@@ -65,7 +73,7 @@ def said_pair(pair: LabPair, person: Person, meters: dict[int, str]) -> str:
             when_taken(pair, person),
             tr("laboratory {value}").format(value=value_words(pair.lab)),
             tr("{meter} {value}, {apart}").format(
-                meter=meter, value=value_words(pair.glucose), apart=apart_text(pair)
+                meter=meter, value=meter_text(pair), apart=apart_text(pair)
             ),
             tr("difference {off}, limit {limit} {unit}").format(
                 off=signed(pair.held.difference, pair.unit),

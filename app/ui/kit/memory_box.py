@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtWidgets import QWidget
 
 from app.look.type import Role
 from app.review.memory_check import NOT_COPIED, MemoryChecked, kind_of
-from app.ui.controls import Button, CheckBox, Choice, FlowRow, Label, SectionTitle, TextColumn
-from app.ui.controls.drawing import px
+from app.ui.controls import Button, CheckBox, Choice, Label, TextColumn
 from app.ui.gate import writes
+from app.ui.kit.kit_box import KitBox
 from app.ui.kit.kit_section import cells, heads
 from app.ui.kit.memory_words import (
     KINDS,
@@ -20,16 +20,15 @@ from app.ui.kit.memory_words import (
     kind_name,
     room_text,
 )
-from app.ui.kit.table_area import TableArea
 from app.ui.kit.words import tr
 from app.ui.session import Session
 from app.ui.words import count_words
 
-_WIDE, _HIGH = 640, 520  # at a text size of 13 px
+_SIZE, _EMPTY = (760, 620), (560, 340)  # px at a text size of 13 px
 _ALL = "all"
 
 
-class MemoryBox(QDialog):
+class MemoryBox(KitBox):
     """Signals: keep_said(bool) its memory must be kept or need not, backup_asked()."""
 
     keep_said = Signal(bool)
@@ -38,17 +37,15 @@ class MemoryBox(QDialog):
     def __init__(
         self, session: Session, found: MemoryChecked, parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
+        title = tr("Memory of {meter}: may it be cleared?").format(meter=found.meter.name)
+        super().__init__(title, _SIZE if found.counts is not None else _EMPTY, parent)
         self.session = session
         self.found = found
-        title = tr("Memory of {meter}: may it be cleared?").format(meter=found.meter.name)
-        self.setWindowTitle(title)
-        self.setAccessibleName(title)
         self.answer = Label("", self, role=Role.STRONG, wrap=True)
         self.counts = TextColumn("", self)
         self.more = TextColumn("", self, role=Role.SMALL, ink="ink2")
         self.kind = Choice([], self, name=tr("Which records"))
-        self.area = TableArea(tr("Records of the last copy"), self, strip_column=3)
+        self.why = TextColumn("", self, role=Role.SMALL)
         self.keep = writes(
             CheckBox(
                 tr("Its memory must be kept, as by drivers who have to show it"),
@@ -57,25 +54,16 @@ class MemoryBox(QDialog):
             )
         )
         self.backup = Button(tr("Make a backup now"), self)
-        self.leave = Button(tr("Close"), self)
-        self.leave.setDefault(True)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(px(24), px(16), px(24), px(12))
-        column.setSpacing(px(8))
-        column.addWidget(SectionTitle(title, self))
-        for part in (self.answer, self.counts, self.kind):
-            column.addWidget(part)
-        column.addWidget(self.area, 1)
-        column.addWidget(self.more)
-        column.addWidget(self.keep)
-        column.addWidget(FlowRow((self.backup, self.leave)))
-        self.resize(px(_WIDE), px(_HIGH))
+        for part in (self.answer, self.counts, self.more, self.keep, self.kind, self.why):
+            self.column.addWidget(part)
+        self.table = self.add_table(tr("Records of the last copy"), strip_column=3)
+        self.table.selectionModel().currentChanged.connect(self._on_current)
+        self.close_up(self.backup)
         self.kind.currentIndexChanged.connect(self._show_lines)
         self.keep.clicked.connect(self.keep_said)
         self.backup.clicked.connect(self.backup_asked)
-        self.leave.clicked.connect(self.reject)
         self.show_found(found)
-        first: QWidget = self.area.table if found.counts is not None else self.leave
+        first: QWidget = self.table if found.counts is not None else self.leave
         first.setFocus()
 
     def show_found(self, found: MemoryChecked) -> None:
@@ -93,7 +81,7 @@ class MemoryBox(QDialog):
         self.more.setText("\n".join(each for each in said if each))
         self.keep.setChecked(found.meter.keep_memory)
         listed = found.counts is not None
-        for part in (self.counts, self.kind, self.area):
+        for part in (self.counts, self.kind, self.table):
             part.setVisible(listed)
         if listed:
             self._offer_kinds()
@@ -118,7 +106,7 @@ class MemoryBox(QDialog):
         assert copy is not None
         why = {each.line: each.why for each in self.found.missing}
         rows = [(each, kind_of(each)) for each in copy.rows]
-        self.area.table.cells.set_cells(
+        self.table.cells.set_cells(
             heads(tr("Line"), tr("Record"), tr("Where it is"), tr("Why")),
             [
                 cells(count_words(row.line), row.text, kind_name(kind), why.get(row.line, ""))
@@ -126,3 +114,12 @@ class MemoryBox(QDialog):
                 if chosen in (_ALL, kind)
             ],
         )
+        if self.table.cells.rowCount():
+            self.table.setCurrentIndex(self.table.cells.index(0, 0))
+        self._on_current(self.table.currentIndex(), QModelIndex())
+
+    def _on_current(self, current: QModelIndex, _before: QModelIndex) -> None:
+        """Say in full why the record that is walked to is not in the diary."""
+        why = self.table.cells.cell(current.siblingAtColumn(3)).text if current.isValid() else ""
+        self.why.setText(why)
+        self.why.setVisible(bool(why))

@@ -5,64 +5,61 @@ from __future__ import annotations
 from datetime import datetime
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.review.hints import ADDED_LATER, FOR_YOU_ALONE, NOT_IN_MEMORY, Hints
 from app.store.memory_cover import WrittenByHand
-from app.ui.controls import Button, FlowRow, SectionTitle, TextColumn
-from app.ui.controls.drawing import px
+from app.ui.controls import TextColumn
+from app.ui.kit.kit_box import KitBox
 from app.ui.kit.kit_section import cells, heads
-from app.ui.kit.table_area import TableArea
 from app.ui.kit.words import day_named, many, tr
 from app.ui.session import Session
-from app.ui.words import clock_words, count_words, value_words
+from app.ui.words import clock_words, count_words, joined, value_words
 
-_WIDE, _HIGH = 560, 460  # at a text size of 13 px
+_SIZE, _EMPTY = (600, 480), (560, 280)  # px at a text size of 13 px
 
 
-class PrivateNote(QDialog):
+class PrivateNote(KitBox):
     """Enter on a line goes to that reading, Esc leaves. Signals: reading_chosen(int), its id."""
 
     reading_chosen = Signal(int)
 
     def __init__(self, session: Session, found: Hints, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        title = tr("Private note")
-        self.setWindowTitle(title)
-        self.setAccessibleName(title)
-        self._rows = [
-            *((each, tr(NOT_IN_MEMORY)) for each in found.not_in_memory),
-            *((each, tr(ADDED_LATER)) for each in found.later),
-        ]
+        self._rows = _rows(found)
+        super().__init__(tr("Private note"), _SIZE if self._rows else _EMPTY, parent)
         self.said = TextColumn("\n".join(_sentences(found)), self)
-        self.area = TableArea(tr("Results to look at again"), self, strip_column=2)
-        self.area.table.picked.connect(self._on_picked)
-        self.area.table.cells.set_cells(
+        for part in (TextColumn(tr(FOR_YOU_ALONE), self, ink="ink2"), self.said):
+            self.column.addWidget(part)
+        self.table = self.add_table(tr("Results to look at again"), strip_column=2)
+        self.table.picked.connect(self._on_picked)
+        self.table.cells.set_cells(
             heads(tr("When"), tr("Result"), tr("What")),
             [
                 cells(_when(each, session), value_words(each.glucose), what, quiet=(2,))
                 for each, what in self._rows
             ],
         )
-        self.area.setVisible(bool(self._rows))
-        self.leave = Button(tr("Close"), self)
-        self.leave.clicked.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(px(24), px(16), px(24), px(12))
-        column.setSpacing(px(8))
-        column.addWidget(SectionTitle(title, self))
-        column.addWidget(TextColumn(tr(FOR_YOU_ALONE), self, ink="ink2"))
-        column.addWidget(self.said)
-        column.addWidget(self.area, 1)
-        column.addWidget(FlowRow((self.leave,)))
-        self.resize(px(_WIDE), px(_HIGH if self._rows else 240))
-        first: QWidget = self.area.table if self._rows else self.leave
+        self.table.setVisible(bool(self._rows))
+        self.close_up()
+        first: QWidget = self.table if self._rows else self.leave
         first.setFocus()
 
     def _on_picked(self, _column: int) -> None:
-        chosen = self._rows[self.area.table.currentIndex().row()][0].id
+        chosen = self._rows[self.table.currentIndex().row()][0].id
         self.accept()
         self.reading_chosen.emit(chosen)
+
+
+def _rows(found: Hints) -> list[tuple[WrittenByHand, str]]:
+    """Each result once, with all that is said of it, in the order of time."""
+    said: dict[int, list[str]] = {}
+    rows = {each.id: each for each in (*found.not_in_memory, *found.later)}
+    for each in found.not_in_memory:
+        said.setdefault(each.id, []).append(tr(NOT_IN_MEMORY))
+    for each in found.later:
+        said.setdefault(each.id, []).append(tr(ADDED_LATER))
+    order = sorted(rows.values(), key=lambda each: each.instant)
+    return [(each, joined(said[each.id])) for each in order]
 
 
 def _sentences(found: Hints) -> list[str]:

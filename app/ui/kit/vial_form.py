@@ -93,10 +93,10 @@ class VialForm(RemovingForm):
 
     def _range_line(self, level: str) -> LineField:
         there = self._vial.range_for(level) if self._vial else None
-        label = tr("Control range, {level} level").format(level=level_name(level))
+        label = tr("Range, {level} level").format(level=level_name(level))
         line = LineField(_range_text(there), self, name=label)
-        hint = tr("as printed, 5.2-7.8") if level == "normal" else tr("or empty")
-        self.add_field(Field(label, line, parent=self, hint=hint), beside=level == "low")
+        hint = tr("for control tests: 5.2-7.8") if level == "normal" else tr("or empty")
+        self.add_field(Field(label, line, parent=self, hint=hint), beside=level != "normal")
         return line
 
     def _add(self, now: datetime) -> str:

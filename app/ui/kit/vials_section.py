@@ -32,7 +32,12 @@ class VialsSection(KitSection):
         super().__init__(session, tr("Strip vials"), parent)
         self._all = False
         self._lines: list[VialLine] = []
-        self.title.set_note(tr("bar: in use · dashed: still in date · hatched: readings in doubt"))
+        self.title.set_note(
+            tr(
+                "bar: in use · dashed: still in date · hatched: readings in doubt · square: a "
+                "control test, crossed where it failed"
+            )
+        )
         self.bars = VialBars(self)
         self.column.addWidget(self.bars)
         self.strips = TextColumn("", self)
@@ -109,14 +114,14 @@ class VialsSection(KitSection):
 def strips_words(found: KitShown) -> str:
     """How many strips are left, until when, and by which weekday new ones should be there."""
     strips, person, today = found.strips, found.person, found.today
-    if strips.uncounted:
-        return tr("Strips left: unknown, for nobody said how many {vials} holds.").format(
-            vials=", ".join(strips.uncounted)
-        )
+    uncounted = tr("nobody said how many {vials} holds").format(vials=", ".join(strips.uncounted))
     if strips.left is None:
-        return tr("Strips left: unknown, for no vial with a count is in use.")
+        why = uncounted if strips.uncounted else tr("no vial with a count is in use")
+        return tr("Strips left: unknown, for {why}.").format(why=why)
     left = many(strips.left, "{n} strip left", "{n} strips left")
     said = f"{left} ({_vials(strips)})"
+    if strips.uncounted:
+        return tr("{left}; {why}, so there is no forecast.").format(left=said, why=uncounted)
     forecast = strips.forecast
     if forecast.per_day is None:
         days = many(forecast.days, "{n} day of tests", "{n} days of tests")

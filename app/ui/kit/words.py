@@ -40,6 +40,8 @@ def head_words(shown: KitShown) -> str:
             left += tr(", until about {day}").format(
                 day=day_named(strips.forecast.runs_out, shown.today, shown.person)
             )
+        if strips.uncounted:
+            left += tr(" without {vials}").format(vials=", ".join(strips.uncounted))
         parts.append(left)
     elif strips.uncounted:
         parts.append(
