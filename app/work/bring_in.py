@@ -21,6 +21,7 @@ from app.store.kit_rows import kit_of
 from app.work.backup import BEFORE_IMPORT, LARGE_IMPORT, backup_first
 from app.work.file_rows import Placed, Sorted, placed_rows
 from app.work.file_times import UNDATED
+from app.work.freeing import free_bit_by_bit
 from app.work.import_rows import ImportRows
 from app.work.memory_numbers import memory_numbers
 from app.work.reconcile import TABLES, Beside, Plan, plan_rows
@@ -187,11 +188,7 @@ def bring_in(
         imports.write_account(change, batch, found.refused, found.held)
         fresh.batch = batch
         _write(change, fresh, plan, rows.placed, step)
-    # One after the other: freed all at once at the end, they would hold up every other thread.
-    for ready in fresh.rows.values():
-        ready.clear()
-    for taken in (plan.new, plan.already, rows.placed):
-        taken.clear()
+    free_bit_by_bit(*fresh.rows.values(), plan.new, plan.already, rows.placed)
     return replace(found, written=True)
 
 

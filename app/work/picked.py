@@ -22,6 +22,7 @@ from app.store.diary import Diary
 from app.store.kit_rows import kit_of
 from app.work.bring_in import BroughtIn, File, Step, bring_in, look_at_file
 from app.work.file_times import Moment
+from app.work.freeing import free_bit_by_bit
 from app.work.kit_named import own_kit
 from app.work.row_answers import NO_ANSWERS, RowAnswers
 
@@ -29,7 +30,6 @@ NEW, ALREADY, ONE, ASKED, HELD, REFUSED = "new", "already", "one", "asked", "hel
 
 
 _LETTERS = "--encoding "
-_AT_ONCE = 2000  # rows that are freed between two looks at what other threads want
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,14 +165,14 @@ def bring_in_picked(
     if wish.remember is not None and not read.ours:
         text = (recipe.name, recipe_text(_settled(recipe, read)))
     file = File(name, data, read, wish.meter)
-    return bring_in(diary, person, file, now=now, recipe=text, answers=wish.answers, step=step)
+    done = bring_in(diary, person, file, now=now, recipe=text, answers=wish.answers, step=step)
+    free_bit_by_bit(read.rows)
+    return done
 
 
 def let_go(looked: LookedAtPicked) -> None:
-    """Free the rows of a file piece by piece: all at once, other threads would wait for it."""
-    for rows in (looked.rows, looked.read.rows):
-        while rows:
-            del rows[-_AT_ONCE:]
+    """Free the rows of a file, piece by piece."""
+    free_bit_by_bit(looked.rows, looked.read.rows)
 
 
 def kept_recipe(diary: Diary, data: bytes) -> tuple[str, str] | None:

@@ -9,6 +9,7 @@ BENCHES = (
     "stats",
     "fetch",
     "bring_in",
+    "import_window",
     "save",
     "table",
     "start",

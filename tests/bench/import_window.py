@@ -5,6 +5,7 @@ other ways, saved and taken in by the page. The gap between two beats is how lon
 waited. On a machine that others use too, a gap is also the time that they were given: so the goal
 is held against what this program itself did in a gap, its processor time, where that is shorter.
 Beside both stands how long each step took; the import without a window is `tests.bench.bring_in`.
+All of it is done three times, in a diary of its own; the longest wait of the middle one counts.
 """
 
 from __future__ import annotations
@@ -16,20 +17,27 @@ import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from statistics import median
 from typing import TYPE_CHECKING
 
 from tests.households import new_diary, tilde
 from tests.large_files import kitchen_csv
 
 if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
+
     from app.ui.bring_in.assistant import Assistant
     from app.ui.window import Window
 
-ROWS = 100_000
+ROWS, ROUNDS = 100_000, 3
 MOST_MS = 50.0
 BEAT_MS = 5
 NOW = datetime(2046, 7, 12, 9, tzinfo=UTC)
 _BAD = b"2030-02-30,07:00,5.6\n2030-02-28,27:00,5.6\n2030-02-28,07:00,five\n"
+
+
+# Of each step the seconds, its longest wait in milliseconds, and what of that was ours.
+Found = dict[str, tuple[float, float, float]]
 
 
 class Beats:
@@ -69,10 +77,23 @@ def main() -> int:
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from PySide6.QtWidgets import QApplication
 
+    app = QApplication(["bench"])
+    rounds = [_round(app) for _ in range(ROUNDS)]
+    reached = True
+    for step in rounds[0]:
+        took, wait, own = (median(each[step][at] for each in rounds) for at in range(3))
+        reached &= own <= MOST_MS
+        print(
+            f"    {step:<28} {took:6.2f} s   longest wait {wait:6.1f} ms   "
+            f"of it ours {own:5.1f} ms   goal {MOST_MS:g}"
+        )
+    return not reached
+
+
+def _round(app: QApplication) -> Found:
     from app.ui.session import Session
     from app.ui.window import Window
 
-    app = QApplication(["bench"])
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         path = folder / "kitchen.csv"
@@ -85,14 +106,14 @@ def main() -> int:
         window.show()
         window.show_page("readings")
         beats = Beats()
-        _until(lambda: len(beats.gaps) > 100)
-        reached = _measured(window, path, beats)
+        _until(lambda: len(beats.gaps) > 400)  # what a window does after it came up is done
+        found = _measured(window, path, beats)
         window.close()
         app.processEvents()
-    return not reached
+    return found
 
 
-def _measured(window: Window, path: Path, beats: Beats) -> bool:
+def _measured(window: Window, path: Path, beats: Beats) -> Found:
     # Nothing of the import is loaded before: that is part of what is measured.
     from app.ui.readings.page import ReadingsPage
 
@@ -124,20 +145,15 @@ def _measured(window: Window, path: Path, beats: Beats) -> bool:
          lambda: _is_looked_at(assistant())),
         ("left", lambda: assistant().close_file(), lambda: len(beats.gaps) > 100),
     )  # fmt: skip
-    reached = True
+    found: Found = {}
     for name, does, is_done in steps:
         beats.begin()
         begun = time.perf_counter()
         does()
         _until(is_done)
-        took, worst = time.perf_counter() - begun, max(beats.own)
-        reached &= worst <= MOST_MS
-        print(
-            f"    {name:<28} {took:6.2f} s   longest wait {max(beats.gaps):6.1f} ms   "
-            f"of it ours {worst:5.1f} ms   goal {MOST_MS:g}"
-        )
+        found[name] = (time.perf_counter() - begun, max(beats.gaps), max(beats.own))
         _check(name, assistant(), session.record.columns)
-    return reached
+    return found
 
 
 def _check(name: str, assistant: Assistant, columns: object) -> None:

@@ -9,7 +9,7 @@ from threading import Lock
 from typing import TypeVar
 
 _Found = TypeVar("_Found")
-_LET_BY_SECONDS = 0.0005
+_LET_BY_SECONDS = 0.0001
 
 _lock = Lock()
 _usual: list[float] = []  # one entry for each call under way: how things were before it
@@ -20,7 +20,7 @@ def quietly(does: Callable[..., _Found], *with_: object, **more: object) -> _Fou
 
     The collector of rubbish looks at every object of a large file over and over, and meanwhile no
     thread moves on; what is there at the end it leaves alone for ever. And at each of its calls
-    into Qt, the thread that paints waits until this one is asked to let it by: half a millisecond
+    into Qt, the thread that paints waits until this one is asked to let it by: a tenth of a millisecond
     instead of five. Several such calls may be under way: the last one sets things back.
     """
     with _lock:

@@ -47,7 +47,10 @@ class Arriving(QObject):
     def _on_file(self, path: Path) -> None:
         if self.assistant is None:
             self.assistant = self._new_assistant()
+            self.assistant.hide()
             self.made.emit(self.assistant)
+            self._loading.start(partial(_loaded, path))  # made and shown at once would be a wait
+            return
         self.begun.emit()
         self.assistant.show()
         self.assistant.open(path)
