@@ -23,7 +23,8 @@ from app.review.visit import VisitPage
 _STYLE = (
     "body{font-family:sans-serif;max-width:60em;margin:2em auto;line-height:1.4;"
     f"color:{LIGHT.ink}}}"
-    "table{border-collapse:collapse}th,td{text-align:start;vertical-align:top;padding:.2em .8em .2em 0;"
+    "table{border-collapse:collapse}"
+    "th,td{text-align:start;vertical-align:top;padding:.2em .8em .2em 0;"
     f"border-bottom:1px solid {LIGHT.line}}}"
     "caption{text-align:start;font-weight:bold}"
 )
