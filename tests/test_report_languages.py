@@ -19,6 +19,7 @@ from app.report.dates import clock_words, day_words, days_words, period_words
 from app.report.said import page_said
 from app.report.second_said import second_said
 from app.report.sheet import paint_sheet
+from app.report.web_page import web_page
 from app.report.words import isolated, plain, signed, without_names
 from app.review.visit import VisitPage
 from app.store.diary import Diary
@@ -27,7 +28,7 @@ from app.work.visits import write_ask
 from tests.households import NOW, new_diary, written
 from tests.pdf_pages import words_on
 from tests.pseudo import Pseudo
-from tests.sheets import page_of, saved, second_of, spring_of
+from tests.sheets import Web, page_of, saved, second_of, spring_of
 
 LONG_NAME = "Wolfeschlegelsteinhausenbergerdorff-Papadiamantopoulou the younger, née Ó Súil"
 HEBREW = "האם לבדוק בלילה? (3:00)"
@@ -183,6 +184,14 @@ def test_from_the_right_the_words_are_mirrored_and_time_still_runs_to_the_right(
         for text in ("day", "waking", "night")
     ]
     assert heads == sorted(heads, reverse=True)
+
+
+def test_the_web_page_says_that_it_is_written_from_the_right(
+    diary: Diary, from_right: None
+) -> None:
+    person_of(diary)
+
+    assert Web(web_page(page_of(diary))).tags[0] == ("html", {"lang": "en", "dir": "rtl"})
 
 
 def test_a_sign_stays_before_its_number_from_the_right(from_right: None) -> None:

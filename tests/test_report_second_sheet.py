@@ -89,6 +89,19 @@ def test_a_reading_has_its_letter_its_doubt_and_both_units(diary: Diary, qapp: o
     assert "1 of another person left out" in web.text
 
 
+def test_the_web_page_groups_the_days_of_a_month(tmp_path: Path, qapp: object) -> None:
+    with spring_of(tmp_path, "Corwin") as (page, second):
+        text = web_page(page, second=second)
+    web = Web(text)
+
+    groups = [attrs for tag, attrs in web.tags if tag == "th" and attrs.get("scope") == "rowgroup"]
+    assert len(groups) == 4
+    assert all(attrs["colspan"] == "10" for attrs in groups)
+    assert text.count("<tbody>") == text.count("</tbody>")
+    assert "<tbody>\n</tbody>" not in text
+    assert ["February 15: no reading"] in web.rows
+
+
 def test_a_low_has_its_note_and_a_private_note_stays_at_home(diary: Diary, qapp: object) -> None:
     person = corwin(diary)
     written(diary, person, "2026-03-11 02:10", "58", note="shaky at the gate")

@@ -1,12 +1,15 @@
 """The page as a web page: headings, tables with headers, a language; for ears and for pasting.
 
-It has the numbers of both charts as a table in place of pictures.
+The chart by slot stands there as a table, and that of the waking readings in words.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from html import escape
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
 
 from app.look.tokens import LIGHT
 from app.report.dates import title_of
@@ -20,9 +23,10 @@ from app.review.visit import VisitPage
 _STYLE = (
     "body{font-family:sans-serif;max-width:60em;margin:2em auto;line-height:1.4;"
     f"color:{LIGHT.ink}}}"
-    "table{border-collapse:collapse}th,td{text-align:left;padding:.2em .8em .2em 0;"
+    "table{border-collapse:collapse}"
+    "th,td{text-align:start;vertical-align:top;padding:.2em .8em .2em 0;"
     f"border-bottom:1px solid {LIGHT.line}}}"
-    "caption{text-align:left;font-weight:bold}"
+    "caption{text-align:start;font-weight:bold}"
 )
 
 
@@ -53,8 +57,10 @@ def web_page(page: VisitPage, *, language: str = "en", second: SecondSheet | Non
     ]
     body = "\n".join(part for part in parts if part)
     title = title_of(page.period, page.person)
+    from_right = QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft
+    way = ' dir="rtl"' if from_right else ""
     return (
-        f'<!DOCTYPE html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{escape(language)}"{way}>\n<head>\n<meta charset="utf-8">\n'
         f"<title>{escape(title)}</title>\n<style>{_STYLE}</style>\n</head>\n"
         f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
@@ -103,13 +109,16 @@ def _wide_table(table: Table) -> str:
     for row in table.rows:
         first, *rest = ("<br>".join(map(_cell, each)) for each in row.cells)
         if row.spans:
-            scope = "colgroup" if row.heading else "row"
-            lines.append(f'<tr><th scope="{scope}" colspan="{len(table.heads)}">{first}</th></tr>')
+            wide = f'colspan="{len(table.heads)}"'
+            if row.heading:  # the rows of a month are a group with its name
+                lines.append(f'</tbody>\n<tbody><tr><th scope="rowgroup" {wide}>{first}</th></tr>')
+            else:
+                lines.append(f"<tr><td {wide}>{first}</td></tr>")
             continue
         cells = "".join(f"<td>{each}</td>" for each in rest)
         lines.append(f'<tr><th scope="row">{first}</th>{cells}</tr>')
     head = "".join(f'<th scope="col">{escape(each)}</th>' for each in table.heads)
-    body = "\n".join(lines)
+    body = "\n".join(lines).removeprefix("</tbody>\n<tbody>")
     return (
         f"{heading}\n<table>\n<caption>{escape(table.title)}</caption>\n"
         f"<thead><tr>{head}</tr></thead>\n<tbody>\n{body}\n</tbody>\n</table>"
