@@ -158,9 +158,7 @@ def test_whatever_is_typed_stands_on_the_page_as_typed_and_is_never_markup(
     days=st.integers(min_value=1, max_value=14),
     size=st.sampled_from(("A4", "Letter")),
 )
-@settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=25, deadline=None)
 def test_a_card_has_its_place_or_says_that_it_has_none(
     qapp: object, lines: int, days: int, size: str
 ) -> None:
