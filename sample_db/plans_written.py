@@ -1,11 +1,10 @@
-"""The testing plans of the households, their texts for carers, and what they want to ask."""
+"""The testing plans of the households, and what they want to ask, as rows of the diary."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
-from app.domain.care import CONTACTS, HAND_OVER, LOW_PLAN, TO_WATCH
 from app.domain.plan_files import read_plan, trade_plan
 from app.domain.plans import Plan
 from app.store import schema
@@ -73,49 +72,15 @@ _ASKS = {
     ),
     "Corwin": (("2026-08-20T19:30", "How often does it make sense to test at bedtime?"),),
 }
-_TEXTS = {
-    "Tilde": (
-        (
-            "2025-09-07T21:20",
-            LOW_PLAN,
-            (
-                "As the clinic's card on the fridge and in the red bag says.\n"
-                "Test again after 15 minutes. Still low after the second test: ring Odalys."
-            ),
-        ),
-        (
-            "2025-09-07T21:22",
-            TO_WATCH,
-            "Quiet and pale, or cross for no reason: test.\nSwims on Tuesdays and Thursdays.",
-        ),
-        (
-            "2025-09-07T21:24",
-            CONTACTS,
-            "Odalys (mother) 555-0111\nBram (father) 555-0122",
-        ),
-        (
-            "2025-09-07T21:27",
-            HAND_OVER,
-            (
-                "Grey meter, strips and lancets are in the red bag. Please write the time and the "
-                "number, nothing needs to be rounded."
-            ),
-        ),
-    ),
-}
 
 
 def plan_chapters(home: Household) -> Iterator[Chapter]:
-    """A chapter for each plan that was put in force, each text, each question for the visit."""
+    """A chapter for each plan that was put in force, and for each question for the visit."""
     name = home.wishes.name
     yield _set(home, read_plan(_OWN[name], FIRST_DAY), FIRST_DAY)
     for first in _PROFILES.get(name, ()):
         trade = trade_plan("seven-point")
         yield _set(home, trade.in_force(first, first + timedelta(days=2)), first)
-    for wall, kind, text in _TEXTS.get(name, ()):
-        uid = uid_named(name, "care_text", kind)
-        row = added(schema.care_text, uid, person_id=home.wishes.uid, kind=kind, text=text)
-        yield _chapter(home, wall, "care_text", {"which": kind, "gone": False}, row)
     for number, (wall, text) in enumerate(_ASKS[name]):
         uid = uid_named(name, "ask_item", number)
         row = added(schema.ask_item, uid, person_id=home.wishes.uid, text=text)

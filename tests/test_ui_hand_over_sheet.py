@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QDate, Qt
+from PySide6.QtGui import QFont
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel, QLineEdit
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QScrollArea
 from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
@@ -320,6 +321,25 @@ def test_the_grid_is_as_high_as_its_rows_and_its_heads_are_whole(
     last = grid.visualRect(sheet.boxes.index(sheet.boxes.rowCount() - 1, 0))
     assert last.bottom() <= grid.viewport().height()
     assert grid.viewport().width() <= width
+
+
+def test_text_twice_as_large_needs_no_scrolling_to_the_side(
+    diary: Diary, qtbot: QtBot, qapp: QApplication
+) -> None:
+    usual = QFont(qapp.font())
+    large = QFont(usual)
+    large.setPointSizeF(usual.pointSizeF() * 2)
+    qapp.setFont(large)
+    try:
+        sheet = opened(diary, qtbot, 530)
+        area = sheet.window().findChild(QScrollArea)
+        assert area is not None
+        assert area.horizontalScrollBar().maximum() == 0
+        sheet.grid.setCurrentIndex(sheet.boxes.index(0, 7))
+        box = sheet.grid.visualRect(sheet.boxes.index(0, 7))
+        assert sheet.grid.viewport().rect().contains(box)
+    finally:
+        qapp.setFont(usual)
 
 
 def test_every_control_of_the_sheet_has_a_name(diary: Diary, qtbot: QtBot) -> None:

@@ -156,6 +156,7 @@ def _as_json(each: Listed) -> dict[str, Any]:
         "tags": list(reading.tags),
         "note": reading.note,
         "keeper": reading.keeper,
+        "place": reading.place,
         "time_from": reading.time_from,
         "time_state": reading.time_state,
         "time_precision": reading.time_precision,

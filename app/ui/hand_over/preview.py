@@ -12,7 +12,7 @@ from app.report.paper import SIZES_MM
 from app.ui.controls.drawing import paint_ring, px
 from app.ui.hand_over.words import tr
 
-_WIDEST, _NARROWEST = 900, 260  # px at a text size of 13 px
+_WIDEST, _NARROWEST = 900, 160  # px at a text size of 13 px
 
 
 class CardPreview(QWidget):

@@ -150,5 +150,7 @@ class SheetFields(QWidget):
 def _suggest(field: LineField, names: Sequence[str]) -> None:
     completer = QCompleter(list(names), field)
     completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-    completer.popup().setObjectName("popup")
+    popup = completer.popup()
+    if popup is not None:
+        popup.setObjectName("popup")  # a window of its own: it needs a ground
     field.setCompleter(completer)

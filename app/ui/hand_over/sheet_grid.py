@@ -28,6 +28,7 @@ from app.ui.hand_over.sheet_model import Index, SheetModel
 from app.ui.hand_over.words import tr
 
 _ROW, _PAD, _BAR, _HEAD_PAD = 30, 5, 3, 18
+_LEAST_TEXT = "88.8"  # what a box always has room for
 _WIDE_EDITOR = 190  # px: a note is longer than a box
 _DOWN = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Down)
 _EMPTIES = (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
@@ -46,6 +47,7 @@ class SheetGrid(QTableView):
     def __init__(self, boxes: SheetModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.boxes = boxes
+        self._scrolls = False
         boxes.setParent(self)
         self.setModel(boxes)
         self.setItemDelegate(_Boxes(self))
@@ -59,7 +61,6 @@ class SheetGrid(QTableView):
         self.setEditTriggers(
             triggers.AnyKeyPressed | triggers.EditKeyPressed | triggers.DoubleClicked
         )
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         for head in (self.horizontalHeader(), self.verticalHeader()):
@@ -68,7 +69,7 @@ class SheetGrid(QTableView):
             head.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             head.setMinimumSectionSize(1)
             head.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         boxes.modelReset.connect(self._fit)
         follow_theme(self._restyle)
 
@@ -85,10 +86,11 @@ class SheetGrid(QTableView):
 
     def sizeHint(self) -> QSize:
         high = self.horizontalHeader().sizeHint().height() + self.boxes.rowCount() * self._row()
-        return QSize(px(600), high + 2)
+        bar = self.horizontalScrollBar().sizeHint().height() if self._scrolls else 0
+        return QSize(px(600), high + bar + 2)
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(px(300), self.sizeHint().height())
+        return QSize(px(120), self.sizeHint().height())
 
     def focusNextPrevChild(self, forward: bool) -> bool:
         if self.currentIndex().isValid() and self.step(0, 1 if forward else -1):
@@ -130,10 +132,23 @@ class SheetGrid(QTableView):
         self._fit_heads()
 
     def _fit_heads(self) -> None:
-        metrics = QFontMetrics(font(Role.SMALL))
-        lines = "\n".join(tr(slot.words).replace(" ", "\n", 1) for slot in SLOTS).split("\n")
-        least = max(metrics.horizontalAdvance(line) for line in lines) + px(_HEAD_PAD)
-        if self.boxes.set_narrow(narrow=self.viewport().width() < least * len(SLOTS)):
+        """Share the width out; where a box would have no room for a value, the grid scrolls."""
+        small, body = QFontMetrics(font(Role.SMALL)), QFontMetrics(font(Role.BODY))
+        words = [tr(slot.words) for slot in SLOTS]
+        in_two = [line for each in words for line in each.replace(" ", "\n", 1).split("\n")]
+        whole = max(small.horizontalAdvance(line) for line in in_two) + px(_HEAD_PAD)
+        in_words = max(small.horizontalAdvance(word) for each in words for word in each.split())
+        least = max(in_words + px(_HEAD_PAD), body.horizontalAdvance(_LEAST_TEXT) + px(2 * _PAD))
+        # What its own heads of rows leave; no scroll bar, which would come and go with it.
+        room = self.width() - self.verticalHeader().sizeHint().width()
+        changed = self.boxes.set_narrow(narrow=room < whole * len(SLOTS))
+        wide = max(least, room // len(SLOTS))
+        rest = max(0, room - wide * len(SLOTS))
+        for column in range(len(SLOTS)):
+            self.setColumnWidth(column, wide + (rest if column == len(SLOTS) - 1 else 0))
+        scrolls = wide * len(SLOTS) > room
+        if changed or scrolls != self._scrolls:
+            self._scrolls = scrolls
             self._fit()
 
     def _row(self) -> int:
@@ -149,6 +164,7 @@ class SheetGrid(QTableView):
         self.horizontalHeader().setFont(font(Role.SMALL))
         self.verticalHeader().setFont(font(Role.BODY))
         self._fit()
+        self._fit_heads()
         self.viewport().update()
 
 
