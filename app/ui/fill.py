@@ -201,7 +201,8 @@ class Filling(QObject):
         from app.ui.first_start import FirstStart
 
         window = self._window
-        left = window.remember.with_name("first-start.json") if window.remember else self.path
+        beside = window.remember.parent if window.remember else self.state
+        left = beside / "first-start.json"
         installation = installation_id(self.state)
         first = FirstStart(self.path, diary, installation, self.clock, left, window)
         first.begun.connect(self._on_begun)
