@@ -39,7 +39,7 @@ class Screen:
     def write_page(
         self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
     ) -> None:
-        raise AssertionError((page, out, paper))
+        raise AssertionError((page, out, paper, second))
 
     def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
         write_card(card, out, paper)

@@ -9,6 +9,7 @@ import pytest
 
 from app.report.out import write_card
 from app.review.hand_over import HandOverCard
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from tests.commands import Terminal
 
@@ -42,8 +43,10 @@ class Screen:
     def draw(self, pictures: object) -> list[Path]:
         raise AssertionError(pictures)
 
-    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
-        raise AssertionError((page, out, paper))
+    def write_page(
+        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
+    ) -> None:
+        raise AssertionError((page, out, paper, second))
 
     def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
         write_card(card, out, paper)
