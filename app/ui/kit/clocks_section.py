@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError
-from app.review.clock_stretch import run_of_one
+from app.review.clock_stretch import run_undated
 from app.review.clocks import Clocks, Proposal, Repair, clocks_of
 from app.review.memories import Record
 from app.ui.controls import Button, FlowRow, Hairline, SectionTitle
@@ -167,7 +167,7 @@ class ClocksSection(QWidget):
             self._on_opened(line.repair)
 
     def _on_undated(self, record: Record) -> None:
-        """Go to what would date a record: its stretch, else a known moment of it alone."""
+        """Go to what would date a record: its stretch, else the undated ones around it."""
         found = self.found
         if found is None:
             return
@@ -176,7 +176,7 @@ class ClocksSection(QWidget):
                 self._on_opened(about)
                 return
         try:
-            self._open_repair(stretch_of(found, run_of_one(found, record)))
+            self._open_repair(stretch_of(found, run_undated(found, record)))
         except DiaryError as trouble:
             self.session.tell_trouble(trouble)
 
