@@ -142,7 +142,7 @@ class _Fields(QScrollArea):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        inside = QWidget()
+        inside = self._inside = QWidget()
         inside.setObjectName("scrolled")
         self.column = QVBoxLayout(inside)
         self.column.setContentsMargins(2, 2, 2, 2)
@@ -154,13 +154,13 @@ class _Fields(QScrollArea):
         self.setWidget(inside)
 
     def sizeHint(self) -> QSize:
-        inside = self.widget()
+        inside = self._inside
         least = inside.minimumSizeHint()
         wide = max(least.width(), px(_WIDE) - 2 * px(_MARGIN)) + self.verticalScrollBar().width()
         return QSize(wide, max(inside.heightForWidth(wide), least.height()))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(self.widget().minimumSizeHint().width(), px(120))
+        return QSize(self._inside.minimumSizeHint().width(), px(120))
 
 
 def whole(text: str, what: str) -> int | None:

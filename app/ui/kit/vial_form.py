@@ -71,7 +71,7 @@ class VialForm(RemovingForm):
         else:
             self.kind.choose(vial.kind) if vial.kind in (GLUCOSE, KETONE) else None
             self.kind.setEnabled(False)  # what strips measure is no matter of a correction
-            self.finished = self.add_line(
+            self.used_until = self.add_line(
                 tr("Last day of use"),
                 hint=tr("empty while it is in use"),
                 text=day_text(vial.finished_day),
@@ -132,7 +132,7 @@ class VialForm(RemovingForm):
     def _correct(self, vial: Vial, now: datetime) -> str:
         session = self.session
         opened, finished = (
-            day_said(each.text(), session, now) for each in (self.opened, self.finished)
+            day_said(each.text(), session, now) for each in (self.opened, self.used_until)
         )
         fields: dict[str, Any] = {
             "lot": " ".join(self.lot.text().split()) or None,
