@@ -63,7 +63,7 @@ class VialsSection(KitSection):
         if self.found is not None and self.found.person != found.person:
             self._all = False
         self.found = found
-        self.setVisible(bool(found.meters))
+        self.setVisible(bool(found.meters or found.vials))
         self.bars.show_kit(found)
         self.bars.setVisible(bool(self.bars.bars))
         self.strips.setText(strips_words(found))
