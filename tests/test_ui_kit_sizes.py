@@ -17,7 +17,7 @@ from app.ui.kit.page import KitPage
 from app.ui.window import Window
 from tests.commands import Terminal
 from tests.households import INSTALLATION, new_diary, tilde
-from tests.test_ui_reach import cut, outside, sideways, stops, walked
+from tests.test_ui_reach import cut, described, named, outside, sideways, stops, walked
 from tests.test_ui_reach import font as font
 from tests.windows import settle, shown_on
 
@@ -38,8 +38,8 @@ def terminal(tmp_path_factory: pytest.TempPathFactory) -> Terminal:
             *("--meter", "blue"),
         )
     for at, value in enumerate(("6.4", "6.6", "7.9", "6.1", "5.2", "9.5", "6.5")):
-        day = datetime(2026, 5, 2, 8, tzinfo=UTC) + timedelta(days=11 * at)
-        when = f"{day:%Y-%m-%d %H:%M}"
+        moment = datetime(2026, 5, 2, 8, tzinfo=UTC) + timedelta(days=11 * at)
+        when = f"{moment:%Y-%m-%d %H:%M}"
         there.ok("kit", "control", value, "--meter", "blue", "--at", when)
         there.ok("add", "7.1", "--meter", "blue", "--at", when)
         there.ok("note", "lab", "6.9 mmol/L", "--at", when)
@@ -151,6 +151,7 @@ def test_tab_comes_to_everything_of_a_whole_kit(qtbot: QtBot, diary: Diary) -> N
 
     missed = [each for each in stops(window) if each not in seen and page.isAncestorOf(each)]
     assert [each.accessibleName() for each in missed] == []
+    assert [described(each) for each in seen if not named(each).strip()] == []
 
 
 def test_an_empty_kit_says_what_begins_it(qtbot: QtBot, tmp_path: Path) -> None:
