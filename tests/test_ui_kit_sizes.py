@@ -17,8 +17,11 @@ from app.ui.kit.page import KitPage
 from app.ui.window import Window
 from tests.commands import Terminal
 from tests.households import INSTALLATION, new_diary, tilde
+from tests.pseudo import Pseudo
 from tests.test_ui_reach import cut, described, named, outside, sideways, stops, walked
 from tests.test_ui_reach import font as font
+from tests.test_ui_reach import pseudo as pseudo
+from tests.test_ui_reach import rtl as rtl
 from tests.windows import settle, shown_on
 
 JULY = datetime(2026, 7, 24, 9, tzinfo=UTC)
@@ -94,6 +97,18 @@ def test_nothing_of_a_whole_kit_is_cut(
     assert lost == []
     assert outside(window) == []
     assert sideways(window) == []
+
+
+def test_longer_words_from_right_to_left_are_not_cut_on_a_whole_kit(
+    rtl: None, pseudo: Pseudo, qapp: QApplication, qtbot: QtBot, diary: Diary
+) -> None:
+    window = shown_on(qtbot, diary, now=JULY, size=(1000, 700))
+    page = page_of(window, qtbot)
+
+    lost = [each for _ in scrolled(page.area, qapp) for each in cut(window)]
+
+    assert lost == []
+    assert outside(window) == []
 
 
 Act = Callable[[KitPage], object]
