@@ -413,6 +413,12 @@ def test_a_journey_on_home_time_asks_where_it_was_and_then_shows_its_wall_times(
         note_days(diary, persons(diary)[0], "journey", first, last, now=later, text="Lisbon")
         window, page = kit(qtbot, diary, now=later)
         pressed(qtbot, window, page.clocks.more_boxes)
+        titles = [each.accessibleName().partition(".")[0] for each in page.clocks.open_boxes]
+        assert titles == [
+            "black: an hour off since the clocks were changed",
+            "black: morning and evening look exchanged: twelve hours off",
+            "black: the meter stayed on home time during a journey",
+        ]
         box = page.clocks.open_boxes[-1]
         pressed(qtbot, window, box.button("Say where it was…"))
         form = page.clocks.dialog
@@ -466,6 +472,43 @@ def test_enter_on_an_undated_record_goes_to_what_would_date_it(
     pressed(qtbot, window, dialog.save)
     assert times(with_undated)[-3:] == TRUE
     assert not page.clocks.undated.isVisible()
+
+
+def test_undated_records_that_were_left_as_they_are_can_still_be_dated(
+    qtbot: QtBot, with_undated: Diary
+) -> None:
+    window, page = kit(qtbot, with_undated)
+    pressed(qtbot, window, the_box(page).button("It is right: leave as it is"))
+    assert page.clocks.open_boxes == []
+    table = page.clocks.undated.table
+    table.setFocus()
+    table.setCurrentIndex(table.model().index(2, 0))
+
+    pressed(qtbot, window, table)
+
+    dialog = page.clocks.dialog
+    assert isinstance(dialog, RepairDialog)
+    assert preview(dialog, 0)[1:] == ["2020-01-01 00:20", "2020-01-05 22:10", "2020-01-10 13:05"]
+    battery(dialog)
+    pressed(qtbot, window, dialog.save)
+    assert times(with_undated)[-3:] == TRUE
+
+
+def test_stamps_that_had_not_come_yet_are_told_and_set_right(qtbot: QtBot, begun: Terminal) -> None:
+    rows = ("2026-11-20,07:00,6.0", "2027-11-21,07:00,6.2", "2027-11-22,07:00,6.4")
+    copied(begun, "\n".join(("Date,Time,Glucose (mmol/L)", *rows)) + "\n")
+    with open_diary(begun.diary, INSTALLATION) as diary:
+        window, page = kit(qtbot, diary)
+        box = the_box(page)
+        assert "the stamps were in the future when the memory was copied" in box.accessibleName()
+        assert "2 records" in box.accessibleName()
+
+        dialog = opened(qtbot, window, page)
+        typed(dialog, 0, "2027-11-21 07:00", "21 Nov 2026 7:00")
+        pressed(qtbot, window, dialog.save)
+
+        assert times(diary) == ["2026-11-20T07:00", "2026-11-21T07:00", "2026-11-22T07:00"]
+        window.close()
 
 
 @pytest.mark.parametrize("text", [1.0, 2.0])

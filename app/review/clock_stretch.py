@@ -76,8 +76,8 @@ def run_of(clocks: Clocks, proposal: Proposal) -> Run:
     return Run(memory, first, first + proposal.n - 1)
 
 
-def run_of_one(clocks: Clocks, record: Record) -> Run:
-    """One record of a memory, alone.
+def run_undated(clocks: Clocks, record: Record) -> Run:
+    """The undated records of a memory around one of them, unbroken: one clock made all of them.
 
     Raises
     ------
@@ -85,9 +85,10 @@ def run_of_one(clocks: Clocks, record: Record) -> Run:
         It is of no memory, so no clock speaks for its time.
     """
     for memory in clocks.memories:
-        for at, each in enumerate(memory.records):
-            if each.id == record.id:
-                return Run(memory, at, at)
+        for first, last in runs_of([each.held is None for each in memory.records]):
+            run = Run(memory, first, last)
+            if record.id in run.ids:
+                return run
     raise Refused(
         "This record is in no copy of a meter's memory, so no clock speaks for its time. "
         "Nothing was changed."

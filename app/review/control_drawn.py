@@ -50,14 +50,17 @@ def drawn_tests(tests: tuple[TestLine, ...], unit: Unit) -> tuple[DrawnTest, ...
             value = converted(float(glucose.value), glucose.unit, unit)
         elif glucose.bound is not Bound.NO_VALUE:
             off = "below" if glucose.bound is Bound.BELOW else "above"
-        ends = (None, None)
+        ends: tuple[float | None, float | None] = (None, None)
         if printed is not None:
             low, high = (
                 converted(float(each), printed.unit, unit) for each in (printed.low, printed.high)
             )
             ends = (low, high)
         before = found[-1].line.judged if found else None
-        same = before is not None and printed is not None
-        joins = same and (before.vial, before.printed) == (judged.vial, printed)
+        joins = (
+            before is not None
+            and printed is not None
+            and (before.vial, before.printed) == (judged.vial, printed)
+        )
         found.append(DrawnTest(line, value, off, *ends, joins))
     return tuple(found)

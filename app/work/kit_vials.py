@@ -10,14 +10,14 @@ from uuid import UUID
 from app.domain.clock import Moment
 from app.domain.errors import Refused
 from app.domain.glucose import Unit
-from app.domain.kit import GLUCOSE, ControlRange, Kit, Meter, Vial
+from app.domain.kit import GLUCOSE, ControlRange, Kit, Meter, Vial, VialUse
 from app.domain.numerals import plain_number
 from app.domain.person import Person
 from app.domain.vials_used import stretches_of, vial_at
 from app.store.diary import Diary
 from app.store.journal import Change
 from app.store.kit_rows import kit_of
-from app.store.kit_writes import add_row, edit_row, write_ranges
+from app.store.kit_writes import add_row, bin_row, edit_row, write_ranges
 from app.work.kit_things import (
     MOST_DAYS_OPEN,
     MOST_STRIPS,
@@ -164,6 +164,16 @@ def end_use(diary: Diary, person: Person, vial: Vial, at: Moment, *, now: dateti
         if not (running or different):
             raise Refused(f"{vial.name} is in no use then; nothing was changed.")
     return KitDone("vial", vial.id, vial.uid, told("kit_use_end", words))
+
+
+def forget_use(
+    diary: Diary, person: Person, vial: Vial, use: VialUse, name: str, *, now: datetime
+) -> KitDone:
+    """Put a use of a vial that never was into the bin, told by a name; doubt follows at once."""
+    words = {"sort": "use of a vial", "named": name}
+    with diary.change("kit_remove", words, now=now, person=person) as change:
+        bin_row(change, "vial_use", use.id)
+    return KitDone("vial", vial.id, vial.uid, told("kit_remove", words))
 
 
 def read_range(text: str, level: str, unit: Unit) -> ControlRange:

@@ -118,10 +118,10 @@ class VialBars(QWidget):
         painter, tokens = QPainter(self), tokens_now()
         names = min(px(_NAMES), self.width() // 4)
         small = QFontMetrics(font(Role.SMALL))
-        words = max(small.horizontalAdvance(bar.words) for bar in self._bars) + px(14)
-        right = min(max(words, px(40)), self.width() // 3)
+        widest = max(small.horizontalAdvance(bar.words) for bar in self._bars) + px(14)
+        right = min(max(widest, px(40)), self.width() // 3)
         first = min(bar.first for bar in self._bars)
-        until = max(max(bar.last, bar.good_until or 0) for bar in self._bars)
+        until = max(max(bar.last, (bar.good_until or 0) + 1) for bar in self._bars)
         plot = QRectF(names, px(_HEAD), max(1, self.width() - names - right), self.height())
         wide = max(1.0, until - first)
 

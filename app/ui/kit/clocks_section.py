@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError
-from app.review.clock_stretch import run_of_one
+from app.review.clock_stretch import run_undated
 from app.review.clocks import Clocks, Proposal, Repair, clocks_of
 from app.review.memories import Record
 from app.ui.controls import Button, FlowRow, Hairline, SectionTitle
@@ -110,7 +110,7 @@ class ClocksSection(QWidget):
         self.setVisible(bool(found.memories or found.undated))
 
     def _show_boxes(self, found: Clocks) -> None:
-        open_ones: list[Proposal | Repair] = [*_disagreeing(found), *found.proposals]
+        open_ones = _open_ones(found)
         shown = open_ones if self._all_boxes else open_ones[:FEW_BOXES]
         if [box.about for box in self.open_boxes] != shown:  # else focus stays where it is
             self._put_boxes(shown)
@@ -167,16 +167,16 @@ class ClocksSection(QWidget):
             self._on_opened(line.repair)
 
     def _on_undated(self, record: Record) -> None:
-        """Go to what would date a record: its stretch, else a known moment of it alone."""
+        """Go to what would date a record: its stretch, else the undated ones around it."""
         found = self.found
         if found is None:
             return
-        for about in (*_disagreeing(found), *found.proposals):
+        for about in _open_ones(found):
             if any(each.id == record.id for each in about.records):
                 self._on_opened(about)
                 return
         try:
-            self._open_repair(stretch_of(found, run_of_one(found, record)))
+            self._open_repair(stretch_of(found, run_undated(found, record)))
         except DiaryError as trouble:
             self.session.tell_trouble(trouble)
 
@@ -235,8 +235,10 @@ class ClocksSection(QWidget):
             )
 
 
-def _disagreeing(found: Clocks) -> list[Repair]:
-    return [each for each in found.repairs if each.row.state == "disagrees" and each.records]
+def _open_ones(found: Clocks) -> list[Proposal | Repair]:
+    """What waits for a word: known moments that disagree first, then what looks wrong."""
+    apart = [each for each in found.repairs if each.row.state == "disagrees" and each.records]
+    return [*apart, *found.proposals]
 
 
 def _say_more(button: Button, more: int, one: str, several: str) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.domain.control import Verdict
+from app.domain.glucose import Unit
 from app.domain.person import Person
 from app.look.marks import paint_control
 from app.look.theme import tokens_now
@@ -32,11 +33,15 @@ class ControlChart(SmallChart):
         super().__init__(tr("Control tests over time"), parent)
         self._tests: tuple[DrawnTest, ...] = ()
         self._shown: KitShown | None = None
+        self._unit = Unit.MMOL_L
 
     def show_kit(self, shown: KitShown, level: str) -> None:
         """Show all tests of a level, whose ranges go together; the newest is pointed at first."""
         own = tuple(each for each in shown.tests if each.judged.test.level == level)
-        self._tests, self._shown = drawn_tests(own, shown.person.unit), shown
+        units = {each.judged.test.glucose.unit for each in own}
+        # Numbers stand below as typed: where all are of one unit, the axis speaks it too.
+        self._unit = units.pop() if len(units) == 1 else shown.person.unit
+        self._tests, self._shown = drawn_tests(own, self._unit), shown
         self.begin_at(len(self._tests) - 1)
 
     def place_of(self, test: int) -> int | None:
@@ -62,7 +67,7 @@ class ControlChart(SmallChart):
 
     def draw(self, painter: QPainter) -> list[QPointF]:
         assert self._shown is not None
-        person, tokens = self._shown.person, tokens_now()
+        tokens = tokens_now()
         line = QFontMetrics(font(Role.SMALL)).height()
         plot = QRectF(
             px(_AXIS),
@@ -71,7 +76,7 @@ class ControlChart(SmallChart):
             self.height() - px(_TOP) - _LINES * line - px(10),
         )
         scale = Scale(*self._span(), plot)
-        scale.paint(painter, str(person.unit))
+        scale.paint(painter, str(self._unit))
         fit = max(1, int(plot.width() // px(_STEP)))
         first = max(0, min(self._at_left(fit), len(self._tests) - fit))
         seen = self._tests[first : first + fit]

@@ -6,6 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
+from app.domain.glucose import Unit
 from app.domain.person import Person
 from app.look.theme import tokens_now
 from app.look.type import Role, font
@@ -29,12 +30,15 @@ class DifferenceChart(SmallChart):
         self._pairs: tuple[DrawnPair, ...] = ()
         self._person: Person | None = None
         self._meters: dict[int, str] = {}
+        self._unit = Unit.MMOL_L
 
     def show_pairs(
         self, pairs: tuple[LabPair, ...], person: Person, meters: dict[int, str]
     ) -> None:
-        """Show the pairs in the unit of the person, meters by the names of their local ids."""
-        self._pairs = drawn_pairs(pairs, person.unit)
+        """Show pairs in the laboratory's unit, else the person's; meters by their local ids."""
+        units = {each.unit for each in pairs}
+        self._unit = units.pop() if len(units) == 1 else person.unit
+        self._pairs = drawn_pairs(pairs, self._unit)
         self._person, self._meters = person, meters
         self.begin_at(0)
 
@@ -51,8 +55,7 @@ class DifferenceChart(SmallChart):
         return said_pair(self._pairs[at].pair, self._person, self._meters)
 
     def draw(self, painter: QPainter) -> list[QPointF]:
-        assert self._person is not None
-        tokens, unit = tokens_now(), self._person.unit
+        tokens, unit = tokens_now(), self._unit
         line = QFontMetrics(font(Role.SMALL)).height()
         plot = QRectF(
             px(_AXIS),
@@ -94,7 +97,6 @@ class DifferenceChart(SmallChart):
     def _paint_x_axis(
         self, painter: QPainter, plot: QRectF, until: float, step: float, line: int
     ) -> None:
-        assert self._person is not None
         tokens = tokens_now()
         painter.setFont(font(Role.SMALL))
         painter.setPen(QColor(tokens.ink3))
@@ -104,7 +106,7 @@ class DifferenceChart(SmallChart):
             room = QRectF(x - px(30), plot.bottom() + px(4), px(60), line)
             painter.drawText(room, Qt.AlignmentFlag.AlignCenter, text)
         room = QRectF(plot.left(), plot.bottom() + px(4) + line, plot.width(), line)
-        title = tr("result of the laboratory, {unit}").format(unit=self._person.unit)
+        title = tr("result of the laboratory, {unit}").format(unit=self._unit)
         painter.drawText(room, Qt.AlignmentFlag.AlignCenter, title)
 
 

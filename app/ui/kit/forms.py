@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable, Iterable
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QShowEvent
@@ -18,13 +18,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.domain.clock import zone_named
 from app.domain.errors import DiaryError, NeedsAnswer, Refused
 from app.domain.kit import Meter
 from app.review.kit import KitShown
 from app.ui.controls import Button, Choice, Field, LineField, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
-from app.ui.kit.words import tr
+from app.ui.kit.words import day_named, tr
 from app.ui.session import Session
+from app.ui.words import clock_words
 from app.work.note_down import moment_typed
 
 _WIDE, _MARGIN = 460, 24  # at a text size of 13 px
@@ -142,7 +144,7 @@ class _Fields(QScrollArea):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        inside = QWidget()
+        inside = self._inside = QWidget()
         inside.setObjectName("scrolled")
         self.column = QVBoxLayout(inside)
         self.column.setContentsMargins(2, 2, 2, 2)
@@ -154,13 +156,13 @@ class _Fields(QScrollArea):
         self.setWidget(inside)
 
     def sizeHint(self) -> QSize:
-        inside = self.widget()
+        inside = self._inside
         least = inside.minimumSizeHint()
         wide = max(least.width(), px(_WIDE) - 2 * px(_MARGIN)) + self.verticalScrollBar().width()
         return QSize(wide, max(inside.heightForWidth(wide), least.height()))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(self.widget().minimumSizeHint().width(), px(120))
+        return QSize(self._inside.minimumSizeHint().width(), px(120))
 
 
 def whole(text: str, what: str) -> int | None:
@@ -200,6 +202,14 @@ def day_said(text: str, session: Session, now: datetime) -> date | None:
 def day_text(day: int | None) -> str:
     """A date ordinal as it stands in a field to be corrected; nothing where it is not known."""
     return "" if day is None else date.fromordinal(day).isoformat()
+
+
+def moment_text(at: int, session: Session) -> str:
+    """An instant on the person's clocks: "Sun 5 Jul 06:00"."""
+    person = session.person
+    wall = datetime.fromtimestamp(at, UTC).astimezone(zone_named(person.zone))
+    day = day_named(wall.date().toordinal(), session.today().toordinal(), person)
+    return f"{day} {clock_words(wall, person)}"
 
 
 def meter_choices(shown: KitShown) -> list[tuple[str, object]]:

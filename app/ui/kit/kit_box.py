@@ -22,7 +22,7 @@ class KitBox(QDialog):
         self._wanted = size
         self.setWindowTitle(title)
         self.setAccessibleName(title)
-        inside = QWidget()
+        inside = self._inside = QWidget()
         inside.setObjectName("scrolled")
         self.column = QVBoxLayout(inside)
         self.column.setContentsMargins(2, 2, 2, 2)
@@ -66,5 +66,5 @@ class KitBox(QDialog):
     def _keep_in_sight(self, table: FigureTable, current: QModelIndex) -> None:
         place = table.visualRect(current)
         place.translate(0, table.head_height())
-        middle = table.mapTo(self.scrolled.widget(), place.center())
+        middle = table.mapTo(self._inside, place.center())
         self.scrolled.ensureVisible(middle.x(), middle.y(), px(24), px(42))

@@ -42,7 +42,7 @@ class PartsSection(KitSection):
         if self.found is not None and self.found.person != found.person:
             self._all = False
         self.found = found
-        self.setVisible(bool(found.meters))
+        self.setVisible(bool(found.meters or found.solutions or found.items))
         events = sorted(found.events, key=lambda each: -each.at)
         things: list[_Thing] = [*reversed(found.solutions), *found.items, *events]
         keep = max(FEW, len(found.items) + FEW)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import datetime
+from functools import partial
 from uuid import UUID
 
 from app.domain.errors import DiaryError
@@ -9,7 +12,7 @@ from app.ui.controls import Button, FlowRow
 from app.ui.gate import writes
 from app.ui.kit.forms import KitForm
 from app.ui.kit.words import tr
-from app.work.kit_things import remove
+from app.work.kit_things import KitDone, remove
 
 
 class RemovingForm(KitForm):
@@ -19,15 +22,23 @@ class RemovingForm(KitForm):
 
     def let_remove(self, table: str, row_id: int, uid: UUID, name: str) -> None:
         """Offer to put it into the bin."""
-        self._which = (table, row_id, uid, name)
-        self.taking = writes(Button(tr("Put into the bin"), self, size="bar"))
-        self.taking.clicked.connect(self._on_remove)
+        self.taking = self.take_button(
+            tr("Put into the bin"),
+            lambda now: remove(
+                self.session.diary, self.session.person, table, row_id, uid, name, now=now
+            ),
+        )
         self.add_field(FlowRow((self.taking,)))
 
-    def _on_remove(self) -> None:
-        session = self.session
+    def take_button(self, text: str, call: Callable[[datetime], KitDone]) -> Button:
+        """A button that takes something away with a call, and closes the form."""
+        button = writes(Button(text, self, size="bar"))
+        button.clicked.connect(partial(self._take, call))
+        return button
+
+    def _take(self, call: Callable[[datetime], KitDone], _checked: bool = False) -> None:
         try:
-            done = remove(session.diary, session.person, *self._which, now=session.now())
+            done = call(self.session.now())
         except DiaryError as trouble:
             self._tell(str(trouble))
         else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -10,14 +11,15 @@ from PySide6.QtWidgets import QWidget
 
 from app.domain.errors import Refused
 from app.domain.good_days import read_printed
-from app.domain.kit import GLUCOSE, KETONE, LEVELS, ControlRange, Meter, Vial
+from app.domain.kit import GLUCOSE, KETONE, LEVELS, ControlRange, Meter, Vial, VialUse
 from app.review.kit import KitShown
-from app.ui.controls import Field, LineField
-from app.ui.kit.forms import day_said, day_text, meter_choices, meter_of, whole
+from app.ui.controls import Button, Field, FlowRow, Label, LineField
+from app.ui.kit.forms import day_said, day_text, meter_choices, meter_of, moment_text, whole
 from app.ui.kit.removing import RemovingForm
 from app.ui.kit.words import level_name, tr
 from app.ui.session import Session
-from app.work.kit_vials import add_vial, edit_vial, read_range
+from app.work.kit_things import KitDone
+from app.work.kit_vials import add_vial, edit_vial, forget_use, read_range
 from app.work.note_down import moment_typed
 
 _NO_METER = 0
@@ -37,6 +39,7 @@ class VialForm(RemovingForm):
         title = tr("Vial {name}").format(name=vial.name) if vial else tr("New vial of strips")
         super().__init__(session, title, parent)
         self._shown, self._vial = shown, vial
+        self.takes: list[Button] = []
         self.lot = self.add_line(
             tr("Lot, or your name for it"), text=(vial.lot or "") if vial else ""
         )
@@ -71,11 +74,13 @@ class VialForm(RemovingForm):
         else:
             self.kind.choose(vial.kind) if vial.kind in (GLUCOSE, KETONE) else None
             self.kind.setEnabled(False)  # what strips measure is no matter of a correction
-            self.finished = self.add_line(
+            self.used_until = self.add_line(
                 tr("Last day of use"),
                 hint=tr("empty while it is in use"),
                 text=day_text(vial.finished_day),
             )
+            for use in self._uses(vial):
+                self._add_use_line(vial, use)
             self.let_remove("vial", vial.id, vial.uid, vial.name)
         self.close_up()
         self.lot.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -90,6 +95,23 @@ class VialForm(RemovingForm):
             tr("From"), hint=tr("empty: when it is opened, else now"), beside=True
         )
         self.opened.setText(self.session.today().isoformat())
+
+    def _add_use_line(self, vial: Vial, use: VialUse) -> None:
+        """Say with which meter it was used and when; a use that never was can be taken away."""
+        meters = {each.meter.id: each.meter.name for each in self._shown.meters}
+        ends = [moment_text(at, self.session) for at in (use.start, use.end) if at is not None]
+        said = tr("with {meter} from {times}").format(
+            meter=meters.get(use.meter, tr("meter unknown")), times=" – ".join(ends)
+        )
+        take = self.take_button(tr("Take away"), partial(self._forget, vial, use, said))
+        take.setAccessibleName(tr("Take away: {use}").format(use=said))
+        self.takes.append(take)
+        self.add_field(FlowRow((Label(said, self), take)))
+
+    def _forget(self, vial: Vial, use: VialUse, said: str, now: datetime) -> KitDone:
+        return forget_use(
+            self.session.diary, self.session.person, vial, use, f"{vial.name} {said}", now=now
+        )
 
     def _range_line(self, level: str) -> LineField:
         there = self._vial.range_for(level) if self._vial else None
@@ -132,7 +154,7 @@ class VialForm(RemovingForm):
     def _correct(self, vial: Vial, now: datetime) -> str:
         session = self.session
         opened, finished = (
-            day_said(each.text(), session, now) for each in (self.opened, self.finished)
+            day_said(each.text(), session, now) for each in (self.opened, self.used_until)
         )
         fields: dict[str, Any] = {
             "lot": " ".join(self.lot.text().split()) or None,
@@ -158,7 +180,7 @@ class VialForm(RemovingForm):
         )
         return done.sentence
 
-    def _uses(self, vial: Vial) -> tuple[Any, ...]:
+    def _uses(self, vial: Vial) -> tuple[VialUse, ...]:
         return next((each.uses for each in self._shown.vials if each.vial.id == vial.id), ())
 
     def _printed(self) -> str | None:

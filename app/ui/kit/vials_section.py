@@ -63,7 +63,7 @@ class VialsSection(KitSection):
         if self.found is not None and self.found.person != found.person:
             self._all = False
         self.found = found
-        self.setVisible(bool(found.meters))
+        self.setVisible(bool(found.meters or found.vials))
         self.bars.show_kit(found)
         self.bars.setVisible(bool(self.bars.bars))
         self.strips.setText(strips_words(found))
@@ -129,6 +129,11 @@ def strips_words(found: KitShown) -> str:
     pace = tr("{pace} tests a day (n {days} days)").format(
         pace=number_words(str(half_up(forecast.per_day, 1))), days=count_words(forecast.days)
     )
+    if not forecast.per_day:
+        days = many(forecast.days, "the last day", "the last {n} days")
+        return tr("{left}; none was used in {days}, so there is no forecast.").format(
+            left=said, days=days
+        )
     if forecast.runs_out is None:
         return f"{said}; {pace}."
     out = day_named(forecast.runs_out, today, person)
