@@ -63,7 +63,9 @@ def test_tab_comes_to_everything_and_goes_down(state: State, qtbot: QtBot, tmp_p
     assert [described(each) for each in stops(file.window) if each not in forth] == []
     assert [id(each) for each in back[1:]] == [id(each) for each in reversed(forth[1:])]
     page = file.page
-    tops = [each.mapTo(page, each.rect().topLeft()).y() for each in forth if page.isAncestorOf(each)]
+    tops = [
+        each.mapTo(page, each.rect().topLeft()).y() for each in forth if page.isAncestorOf(each)
+    ]
     assert tops == sorted(tops)
 
 
