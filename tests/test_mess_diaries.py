@@ -243,7 +243,7 @@ def test_rows_out_of_order_are_all_read_and_stand_in_order_in_the_diary(tmp_path
         person = corwin(diary)
         data = (AIM94 / "raw" / "data-66").read_bytes()
         bring_in(diary, person, File("data-66", data, aim94("data-66")), now=NOW, recipe=None)
-        held = [each.moment.instant for each in readings_of(diary, person)]
+        held = [each.moment.instant for each in readings_of(diary, person) if each.moment]
 
     assert back == 42
     assert held == sorted(held)
