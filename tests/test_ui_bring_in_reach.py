@@ -110,6 +110,9 @@ def test_nothing_is_cut(
     state(file)
 
     assert [*cut(file.window), *outside(file.window), *sideways(file.window)] == []
+    for button in (file.assistant.ends.cancel, file.assistant.ends.save):
+        seen = button.visibleRegion().boundingRect().size()
+        assert seen == button.size() == button.sizeHint()
     assert (file.window.width(), file.window.height()) == size
 
 
