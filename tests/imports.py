@@ -114,9 +114,11 @@ class Importing:
     def tab_to(self, wanted: QWidget) -> None:
         """Go to a control with Tab alone."""
         for _ in range(_MOST_STEPS):
-            if QApplication.focusWidget() is wanted:
+            here = QApplication.focusWidget()
+            if here is wanted:
                 return
-            QTest.keyClick(QApplication.focusWidget(), Key.Key_Tab)
+            assert here is not None
+            QTest.keyClick(here, Key.Key_Tab)
         raise AssertionError(f"Tab never comes to {wanted.accessibleName()!r}")
 
     def answer(self, text: str) -> None:
@@ -126,7 +128,9 @@ class Importing:
         assert text in self.answers, f"{text!r} is none of {self.answers}"
         self.tab_to(box)
         for _ in range(len(self.answers)):
-            QTest.keyClick(QApplication.focusWidget(), Key.Key_Down)
+            here = QApplication.focusWidget()
+            assert here is not None
+            QTest.keyClick(here, Key.Key_Down)
             here = QApplication.focusWidget()
             if isinstance(here, QAbstractButton) and here.text() == text:
                 break

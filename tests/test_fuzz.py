@@ -16,11 +16,14 @@ def test_a_hundred_mutated_files_are_imported_with_an_account_or_refused_with_a_
     )  # fmt: skip
 
     assert done.returncode == 0, done.stderr
-    parts = (part.split() for part in done.stdout.split(": ")[1].split(","))
+    first, second = done.stdout.splitlines()
+    parts = (part.split() for part in first.split(": ")[1].split(","))
     counts = {what: int(count) for count, what in parts}
     assert sum(counts.values()) == 100
     assert counts["imported"] >= 20  # else the files would be too spoiled to try anything
     assert counts["refused"] >= 5
+    assert "the slowest" in second
+    assert "MiB at the most" in second or "not counted" in second
 
 
 def test_every_sound_file_is_read_before_it_is_spoiled() -> None:

@@ -84,8 +84,8 @@ def test_no_letter_under_alt_means_two_things(qtbot: QtBot, tmp_path: Path) -> N
     file.choose(file.body.choices.meter, "another meter…")
 
     texts = [each.text() for each in file.window.menuBar().actions()]
-    for kind in (QAbstractButton, QLabel):
-        texts += [each.text() for each in file.window.findChildren(kind) if each.isVisible()]
+    texts += [each.text() for each in file.window.findChildren(QAbstractButton) if each.isVisible()]
+    texts += [each.text() for each in file.window.findChildren(QLabel) if each.isVisible()]
     plain = [text.replace("&&", "") for text in texts]
     letters = Counter(text[text.index("&") + 1].upper() for text in plain if text.count("&") == 1)
 
@@ -110,6 +110,9 @@ def test_nothing_is_cut(
     state(file)
 
     assert [*cut(file.window), *outside(file.window), *sideways(file.window)] == []
+    for button in (file.assistant.ends.cancel, file.assistant.ends.save):
+        seen = button.visibleRegion().boundingRect().size()
+        assert seen == button.size() == button.sizeHint()
     assert (file.window.width(), file.window.height()) == size
 
 

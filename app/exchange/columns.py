@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from app.domain.errors import Question, Refused
 from app.domain.glucose import Unit
 from app.exchange.recipe import Recipe
-from app.exchange.units import unit_named, unit_within
+from app.exchange.units import unit_within
 
 _WORDS = {
     "date": "date|day|measurement date|reading date|test date",
-    "time": "time|clock|time of day|measurement time|reading time|test time",
+    "time": "time|hour|clock|time of day|measurement time|reading time|test time",
     "datetime": "datetime|date time|date and time|timestamp|when|measured at|taken at",
     "value": "glucose|blood glucose|blood sugar|bg|value|result|reading|glucose value|"
     "glucose result|glucose reading|blood glucose value",
@@ -107,7 +107,7 @@ def columns_by_words(titles: Sequence[str]) -> Columns | Question | None:
 def role_of_title(title: str) -> str | None:
     """What the plain words of one title tell, for a guess that a person looks at.
 
-    A title that is a unit alone tells a value. One that asks what a row is tells its kind: such a
+    A title that holds a unit tells a value. One that asks what a row is tells its kind: such a
     file may hold ketones or doses too, and nobody but the person knows its words.
     """
     role = _role(title)
@@ -115,7 +115,7 @@ def role_of_title(title: str) -> str | None:
         return role
     if _plain(title) in _KINDS:
         return "code"
-    return "value" if unit_named(_BRACKETS.sub(" ", title)) is not None else None
+    return "value" if unit_within(title) is not None else None
 
 
 def columns_question(titles: Sequence[str], why: str) -> Question:

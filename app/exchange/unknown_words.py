@@ -46,10 +46,10 @@ def unknown_words(read: FileRead, recipe: Recipe) -> list[UnknownWord]:
                 continue
             word = fields[place]
             if kind == CODE:
-                found = word not in recipe.codes
+                is_unknown = word not in recipe.codes
             else:
-                found = _is_word(word) and word.casefold() not in recipe.off_scale.words
-            if found:
+                is_unknown = _is_word(word) and word.casefold() not in recipe.off_scale.words
+            if is_unknown:
                 counts[kind, word] += 1
                 lines.setdefault((kind, word), problem.line)
                 break

@@ -7,6 +7,7 @@ import os
 import signal
 import sys
 import tempfile
+import time
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -38,12 +39,13 @@ def main() -> int:
     limit_memory()
     numbers = range(options.count) if options.only is None else [options.only]
     ends: Counter[str] = Counter()
-    wrong = 0
+    wrong, slowest, begun = 0, 0.0, time.perf_counter()
     with tempfile.TemporaryDirectory() as name:
         folder, sound = Path(name), sound_files()
         with new_diary(folder, "template.thimblebook") as diary:
             tilde(diary)
         for number in numbers:
+            since = time.perf_counter()
             try:
                 with within_seconds():
                     found = tried(
@@ -56,8 +58,13 @@ def main() -> int:
                 found = Outcome("wrong")
                 print(f"file {number}: {type(problem).__name__}: {problem}", file=sys.stderr)
             ends[found.what] += 1
+            slowest = max(slowest, time.perf_counter() - since)
     told = ", ".join(f"{count} {what}" for what, count in sorted(ends.items()))
     print(f"{sum(ends.values())} files: {told}")
+    print(
+        f"in {time.perf_counter() - begun:.0f} s; the slowest {slowest:.2f} s of {MOST_SECONDS}; "
+        f"{peak_memory()} at the most"
+    )
     return 1 if wrong else 0
 
 
@@ -68,6 +75,17 @@ def limit_memory() -> None:
     except ImportError:  # Windows has no such limit
         return
     resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
+
+
+def peak_memory() -> str:
+    """The most memory that this process ever had, where the system counts it."""
+    try:
+        import resource
+    except ImportError:
+        return "memory not counted"
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    unit = 1 if sys.platform == "darwin" else 1024  # bytes there, KiB elsewhere
+    return f"{peak * unit / (1 << 20):.0f} MiB"
 
 
 @contextmanager

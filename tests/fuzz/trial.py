@@ -19,6 +19,7 @@ from app.store.diary import Diary
 from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.work.bring_in import BroughtIn, File, bring_in, try_file
+from app.work.picked import Wish, look_at_picked
 from app.work.row_answers import row_answers
 from tests.fuzz.files import Sound
 from tests.fuzz.mutate import mutated
@@ -62,6 +63,7 @@ def tried(number: int, seed: int, sound: list[Sound], template: Path, folder: Pa
 def _brought_in(
     diary: Diary, person: Person, data: bytes, begun: Sound, recipe: Recipe | None
 ) -> Outcome:
+    _must_be_told_row_by_row(diary, person, data, begun)
     file = File(begun.name, data, _read(data, recipe, person), begun.meter)
     looked = try_file(diary, person, file, now=NOW)
     done = bring_in(diary, person, file, now=NOW, recipe=None)
@@ -92,6 +94,22 @@ def _read(data: bytes, recipe: Recipe | None, person: Person) -> FileRead:
         recipe = answered(recipe, **said)
         read = read_table(data, recipe, unit_hint=person.unit)
     return read
+
+
+def _must_be_told_row_by_row(diary: Diary, person: Person, data: bytes, begun: Sound) -> None:
+    """As the window looks at it: a question or a reason, else each row once, in order."""
+    wish = Wish(meter=begun.meter)
+    try:
+        looked = look_at_picked(diary, person, begun.name, data, wish, now=NOW)
+    except DiaryError as refused:
+        _must_say(str(refused))
+        return
+    if looked.found is None:
+        _must_say(looked.questions[0].asks)
+        return
+    lines = [row.line for row in looked.rows]
+    if len(lines) != looked.found.account.seen or lines != sorted(lines):
+        raise WrongOutcomeError(f"of {looked.found.account.seen} rows {len(lines)} are told")
 
 
 def _must_add_up(diary: Diary, done: BroughtIn) -> None:

@@ -19,9 +19,9 @@ def quietly(does: Callable[..., _Found], *with_: object, **more: object) -> _Fou
     """Call so that the window is held up as little as can be.
 
     The collector of rubbish looks at every object of a large file over and over, and meanwhile no
-    thread moves on; what is there at the end it leaves alone for ever. And at each of its calls
-    into Qt, the thread that paints waits until this one is asked to let it by: a tenth of a millisecond
-    instead of five. Several such calls may be under way: the last one sets things back.
+    thread moves on; what is there at the end it leaves alone for ever. And after each of its calls
+    into Qt, the thread that paints waits until this one is asked to let it by: a tenth of a
+    millisecond instead of five. Several such calls may be under way: the last one sets things back.
     """
     with _lock:
         _usual.append(_usual[-1] if _usual else sys.getswitchinterval())

@@ -40,7 +40,8 @@ class FoldingRow(QWidget):
         return self._box.direction() is QBoxLayout.Direction.TopToBottom
 
     def hasHeightForWidth(self) -> bool:
-        return True
+        # Qt asks the layout, which has no height for a width where nothing wraps (an empty label).
+        return self._box.hasHeightForWidth()
 
     def heightForWidth(self, width: int) -> int:
         self._fold(width)
