@@ -195,6 +195,20 @@ def test_a_reading_beyond_its_goal_is_drawn_so_and_counted_so(diary: Diary) -> N
     assert sorted(drawn.values()) == [1, 2, 2, 3, 3]
 
 
+def test_an_average_that_cannot_be_says_why_in_full(
+    diary: Diary, tmp_path: Path, qapp: object
+) -> None:
+    person = tilde(diary)
+    for day, value in ((9, "2.4"), (10, "LO"), (11, "HI"), (12, "6.1")):
+        written(diary, person, f"2026-03-{day:02d} 07:10", value, Mark.WAKING)
+
+    page = page_of(diary)
+    (plainly, *_) = page_said(page).averages
+
+    assert plainly[1].startswith("not shown: ")
+    assert one_page(page, tmp_path).count(plainly[1]) >= 1
+
+
 @pytest.mark.parametrize("name", ["Tilde", "Corwin"])
 def test_ten_years_are_one_page_and_no_number_is_lost(
     tmp_path: Path, qapp: object, name: str

@@ -161,7 +161,8 @@ def visit_page(diary: Diary, record: Record, period: Period, *, now: datetime) -
 
 def _ends(marks: DrawnMarks, limits: Iterable[float]) -> tuple[float, float]:
     """How far an axis has to reach for every reading and limit, with a little room at both ends."""
-    there = [*marks.value[~marks.apart].tolist(), *limits]
+    # Off a scale whose limit is not known there is no number.
+    there = [*marks.value[~marks.apart & (marks.value > 0)].tolist(), *limits]
     low, high = min(there), max(there)
     room = _ROOM * (high - low)
     return max(0.0, low - room), high + room
