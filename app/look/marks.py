@@ -7,6 +7,7 @@ times `DAY` on the Day chart and times `STRIP` in small strips, and on paper the
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
@@ -82,8 +83,9 @@ def paint_mark(
             painter.fillPath(shapes.cross_path(), QColor(tokens.within))
             return
         colour = QColor(tokens.level_colour(look.level))
-        body = shapes.body_path(look.level)
-        painter.fillPath(shapes.extras_path(look.level, look.tail), colour)
+        body, extras = _outlines(look.level, look.tail)
+        if not extras.isEmpty():
+            painter.fillPath(extras, colour)
         painter.fillPath(body, QColor(tokens.page) if look.doubt else colour)
         if look.doubt:
             painter.fillPath(shapes.edge_path(body), colour)
@@ -124,6 +126,12 @@ def paint_ring(
         painter.setPen(pen)
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawEllipse(QPointF(0, 0), radius, radius)
+
+
+@cache
+def _outlines(level: Level, tail: Tail) -> tuple[QPainterPath, QPainterPath]:
+    """The body, and bar and tail, made once: a page has hundreds of each."""
+    return shapes.body_path(level), shapes.extras_path(level, tail)
 
 
 class _At:
