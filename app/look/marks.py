@@ -6,8 +6,8 @@ times `DAY` on the Day chart and times `STRIP` in small strips, and on paper the
 
 from __future__ import annotations
 
+import threading
 from dataclasses import dataclass
-from functools import cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
@@ -83,7 +83,7 @@ def paint_mark(
             painter.fillPath(shapes.cross_path(), QColor(tokens.within))
             return
         colour = QColor(tokens.level_colour(look.level))
-        body, extras = _outlines(look.level, look.tail)
+        body, extras = _OUTLINES.of(look.level, look.tail)
         if not extras.isEmpty():
             painter.fillPath(extras, colour)
         painter.fillPath(body, QColor(tokens.page) if look.doubt else colour)
@@ -128,10 +128,24 @@ def paint_ring(
         painter.drawEllipse(QPointF(0, 0), radius, radius)
 
 
-@cache
-def _outlines(level: Level, tail: Tail) -> tuple[QPainterPath, QPainterPath]:
-    """The body, and bar and tail, made once: a page has hundreds of each."""
-    return shapes.body_path(level), shapes.extras_path(level, tail)
+class _Outlines(threading.local):
+    """Body, and bar and tail, of each mark, made once in each thread: a page has hundreds.
+
+    A path keeps to itself what its first filling found out, so no two threads may share one.
+    """
+
+    def __init__(self) -> None:
+        self._made: dict[tuple[Level, Tail], tuple[QPainterPath, QPainterPath]] = {}
+
+    def of(self, level: Level, tail: Tail) -> tuple[QPainterPath, QPainterPath]:
+        found = self._made.get((level, tail))
+        if found is None:
+            found = shapes.body_path(level), shapes.extras_path(level, tail)
+            self._made[level, tail] = found
+        return found
+
+
+_OUTLINES = _Outlines()
 
 
 class _At:
