@@ -188,3 +188,31 @@ def test_millimetres_are_those_of_the_paper(diary: Diary, tmp_path: Path, qapp: 
     assert words[0].text == "Corwin"
     assert words[0].left == pytest.approx(12.0, abs=0.3)
     assert words[0].size == pytest.approx(15.0 * MM, rel=0.02)
+
+
+def test_a_result_off_the_scale_stands_at_its_end_and_stretches_nothing(
+    diary: Diary, tmp_path: Path, qapp: object
+) -> None:
+    (person,) = persons(diary)
+    before = page_of(diary).slot_ends
+    written(diary, person, "2026-03-10 07:00", "HI", Mark.BEDTIME)
+    written(diary, person, "2026-03-11 07:00", "LO", Mark.BEDTIME)
+
+    page = page_of(diary)
+    found = drawn(page, tmp_path / "a.pdf")
+    top = next(each.base for each in found.words if each.text == "By slot")
+    end = next(each.base for each in found.words if each.text == "median")
+    left = next(each.left for each in found.words if each.text == "bedtime")
+    marks = marks_in(found.shapes, left - 1, left + 18, top, end)
+
+    assert page.slot_ends == before
+    triangles = [each for each in marks if each.points_up is not None]
+    high, low = min(triangles, key=_height_of), max(triangles, key=_height_of)
+    assert high.points_up is True
+    assert low.points_up is False
+    assert high.middle[1] < label(found.words, "250", left_of=27).middle
+    assert low.middle[1] > label(found.words, "70", left_of=27).middle
+
+
+def _height_of(shape: Shape) -> float:
+    return shape.middle[1]

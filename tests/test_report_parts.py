@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from html import unescape
 from pathlib import Path
 
@@ -22,12 +22,14 @@ from app.report.said import Part, page_said
 from app.report.web_page import web_page
 from app.review.visit import VisitPage
 from app.store.diary import Diary
+from app.store.diary_file import open_diary
 from app.store.kit_rows import kit_of
 from app.work.kit_tests import note_control
 from app.work.kit_things import add_meter
 from app.work.note_down import note_ketones, note_lab
 from app.work.plan import set_plan
-from tests.households import NOW, corwin, new_diary, result, tilde, written
+from tests.commands import Terminal
+from tests.households import INSTALLATION, NOW, corwin, new_diary, result, tilde, written
 from tests.sheets import EVENING, MARCH, Web, page_of, saved, spring_of
 
 
@@ -195,6 +197,20 @@ def test_a_reading_beyond_its_goal_is_drawn_so_and_counted_so(diary: Diary) -> N
     assert sorted(drawn.values()) == [1, 2, 2, 3, 3]
 
 
+def test_an_average_that_cannot_be_says_why_in_full(
+    diary: Diary, tmp_path: Path, qapp: object
+) -> None:
+    person = tilde(diary)
+    for day, value in ((9, "2.4"), (10, "LO"), (11, "HI"), (12, "6.1")):
+        written(diary, person, f"2026-03-{day:02d} 07:10", value, Mark.WAKING)
+
+    page = page_of(diary)
+    (plainly, *_) = page_said(page).averages
+
+    assert plainly[1].startswith("not shown: ")
+    assert one_page(page, tmp_path).count(plainly[1]) >= 1
+
+
 @pytest.mark.parametrize("name", ["Tilde", "Corwin"])
 def test_ten_years_are_one_page_and_no_number_is_lost(
     tmp_path: Path, qapp: object, name: str
@@ -247,3 +263,41 @@ def one_page(page: VisitPage, folder: Path) -> str:
     """The text of the sheet, which has to be one page."""
     (sheet,) = PdfReader(saved(page, folder)).pages
     return " ".join(sheet.extract_text().split())
+
+
+@pytest.mark.parametrize(
+    ("capacity", "said"),
+    [
+        (
+            "60",
+            "The blue meter wrote over its results of 20 May – 13 June before they were copied.",
+        ),
+        (None, "The blue meter may have written over results of 20 May – 13 June."),
+    ],
+)
+def test_what_a_meter_wrote_over_is_told(tmp_path: Path, capacity: str | None, said: str) -> None:
+    terminal = Terminal(tmp_path, now=datetime(2026, 7, 24, 9, tzinfo=EVENING.tzinfo))
+    terminal.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
+    more = ("--capacity", capacity) if capacity else ()
+    terminal.ok("kit", "meter", "add", "blue", *more)
+    for name, places in (("one", range(60)), ("two", range(130, 190))):
+        file = terminal.folder / f"{name}.csv"
+        file.write_text(memory_of(places), encoding="utf-8")
+        terminal.ok("import", str(file), "--meter", "blue")
+
+    with open_diary(terminal.diary, INSTALLATION) as diary:
+        inside = page_of(diary, Period(date(2026, 6, 1), date(2026, 6, 30)), now=terminal.now)
+        outside = page_of(diary, Period(date(2026, 6, 20), date(2026, 6, 30)), now=terminal.now)
+
+    assert said in words(page_said(inside).know)
+    assert "blue meter" not in words(page_said(outside).know)
+
+
+def memory_of(places: range) -> str:
+    """Three results a day from the first of May on, by their places in the memory."""
+    begun = datetime.fromisoformat("2026-05-01T06:50")
+    rows = (
+        f"{begun + timedelta(hours=8 * at):%Y-%m-%d,%H:%M},{4 + at % 60 / 10:.1f},waking\n"
+        for at in places
+    )
+    return "Date,Time,Glucose (mmol/L),Meal\n" + "".join(rows)

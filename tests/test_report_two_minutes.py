@@ -40,6 +40,7 @@ SENTENCES = (
     "122 (6.8) → 130 (7.2)",
     "13 readings of March 9 – 15 and 1 of March 8 re-timed:",
     "re-timed: the clock of the black meter was wrong.",
+    "Plain counts each reading, evened each slot alike: 69 of 201 are at waking.",
     "None in doubt. None left out.",
     "Changed on February 9: basal insulin plan changed by the team.",
     *ASKS,

@@ -6,6 +6,7 @@ times `DAY` on the Day chart and times `STRIP` in small strips, and on paper the
 
 from __future__ import annotations
 
+import threading
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -82,8 +83,9 @@ def paint_mark(
             painter.fillPath(shapes.cross_path(), QColor(tokens.within))
             return
         colour = QColor(tokens.level_colour(look.level))
-        body = shapes.body_path(look.level)
-        painter.fillPath(shapes.extras_path(look.level, look.tail), colour)
+        body, extras = _OUTLINES.of(look.level, look.tail)
+        if not extras.isEmpty():
+            painter.fillPath(extras, colour)
         painter.fillPath(body, QColor(tokens.page) if look.doubt else colour)
         if look.doubt:
             painter.fillPath(shapes.edge_path(body), colour)
@@ -124,6 +126,26 @@ def paint_ring(
         painter.setPen(pen)
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawEllipse(QPointF(0, 0), radius, radius)
+
+
+class _Outlines(threading.local):
+    """Body, and bar and tail, of each mark, made once in each thread: a page has hundreds.
+
+    A path keeps to itself what its first filling found out, so no two threads may share one.
+    """
+
+    def __init__(self) -> None:
+        self._made: dict[tuple[Level, Tail], tuple[QPainterPath, QPainterPath]] = {}
+
+    def of(self, level: Level, tail: Tail) -> tuple[QPainterPath, QPainterPath]:
+        found = self._made.get((level, tail))
+        if found is None:
+            found = shapes.body_path(level), shapes.extras_path(level, tail)
+            self._made[level, tail] = found
+        return found
+
+
+_OUTLINES = _Outlines()
 
 
 class _At:

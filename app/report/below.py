@@ -112,16 +112,16 @@ def _averages(
     y = paper.title(tr("Averages, side by side"), note, left, top, width)
     high = paper.line_height(BODY_PT) * _CLOSE_ROW
     for name, value, beside in said.averages:
-        if paper.draws:
-            paper.write_fitting(QRectF(left, y, (_AVERAGE - 1) * MM, high), name, BODY_PT)
-            room = QRectF(left + _AVERAGE * MM, y, (_VALUE - 1) * MM, high)
-            taken = (_AVERAGE + _VALUE) * MM
-            if len(value) > len("123.4 (123.4)"):  # words for why there is none
-                room.setWidth(width - _AVERAGE * MM)
-            paper.write_fitting(room, value, BODY_PT, bold=True)
-            if room.width() < taken:
-                rest = QRectF(left + taken, y, width - taken, high)
-                paper.write_fitting(rest, beside, SMALL_PT, ink="ink2")
+        paper.write_fitting(QRectF(left, y, (_AVERAGE - 1) * MM, high), name, BODY_PT)
+        x = left + _AVERAGE * MM
+        if not any(letter.isdigit() for letter in value):  # the words for why there is none
+            room = width - _AVERAGE * MM
+            y += max(high, paper.paragraphs([quiet(value)], x, y + 0.4 * MM, room) + 0.4 * MM)
+            continue
+        paper.write_fitting(QRectF(x, y, (_VALUE - 1) * MM, high), value, BODY_PT, bold=True)
+        taken = (_AVERAGE + _VALUE) * MM
+        rest = QRectF(left + taken, y, width - taken, high)
+        paper.write_fitting(rest, beside, SMALL_PT, ink="ink2")
         y += high
     return y + paper.paragraphs([said.trust], left, y, width)
 

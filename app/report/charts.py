@@ -24,6 +24,7 @@ from app.review.lanes import Step
 from app.review.marks_drawn import DrawnMarks
 from app.review.modal_day_slots import SlotBox
 from app.review.visit import VisitPage
+from app.store.columns import ABOVE
 
 _MARK_ROOM = 1.6  # mm that a mark keeps from the edge
 
@@ -146,6 +147,14 @@ def _in_both(limit: float, page: VisitPage) -> tuple[str, str]:
     return shown(limit, page.unit), shown(converted(limit, page.unit, page.second), page.second)
 
 
+def _height(marks: DrawnMarks, at: int, room: QRectF, scale: _Scale) -> float:
+    """Where a mark stands: a result off the scale of a meter without a limit at the very end."""
+    value = float(marks.value[at])
+    if not value:
+        return room.top() if marks.bound[at] == ABOVE else room.bottom()
+    return min(room.bottom(), max(room.top(), scale.y(value)))
+
+
 def _paint_marks(paper: Paper, marks: DrawnMarks, plot: QRectF, wide: float, scale: _Scale) -> None:
     room = plot.adjusted(0, _MARK_ROOM * MM, 0, -_MARK_ROOM * MM)
     for at in range(len(marks)):
@@ -154,7 +163,7 @@ def _paint_marks(paper: Paper, marks: DrawnMarks, plot: QRectF, wide: float, sca
         look = look_at(marks, at, tail=False)
         if look.is_apart:
             continue
-        y = min(room.bottom(), max(room.top(), scale.y(float(marks.value[at]))))
+        y = _height(marks, at, room, scale)
         paint_mark(paper.painter, QPointF(x, y), look, paper.tokens, paper.mark_scale)
 
 
@@ -195,7 +204,7 @@ def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
     room = plot.adjusted(0, _MARK_ROOM * MM, 0, -_MARK_ROOM * MM)
     marks = page.waking
     for at in range(len(marks)):
-        y = min(room.bottom(), max(room.top(), scale.y(float(marks.value[at]))))
+        y = _height(marks, at, room, scale)
         centre = QPointF(x_of(float(marks.x[at])), y)
         paint_mark(
             paper.painter,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from app.domain.glucose import Unit, shown
+from app.domain.marks import SLOTS
 from app.report.dates import day_of
 from app.report.words import (
     both,
@@ -125,7 +126,18 @@ def averages_said(page: VisitPage) -> tuple[tuple[tuple[str, str, str], ...], st
     if found.trust.reasons:
         reasons = "; ".join(plain(each) for each in found.trust.reasons)
         trust += f" {reasons[:1].upper()}{reasons[1:]}."
-    return tuple(rows), trust
+    return tuple(rows), " ".join(filter(None, (trust, _why_two(page))))
+
+
+def _why_two(page: VisitPage) -> str:
+    """What makes the two averages two: a slot that was tested more than the others."""
+    found = page.figures
+    if isinstance(found.evened, Missing):
+        return ""
+    most = max((each for each in found.by_mark if each.mark in SLOTS), key=lambda each: each.n)
+    return tr(
+        "Plain counts each reading, evened each slot alike: {count} of {n} are at {slot}."
+    ).format(count=most.n, n=found.n, slot=tr(most.mark.words))
 
 
 def _evened_note(page: VisitPage) -> str:

@@ -26,6 +26,7 @@ def to_know(page: VisitPage) -> tuple[str, ...]:
     out_words = tr("Left out: {what}.").format(what=listed(out)) if out else tr("None left out.")
     said = [
         _retimed(page),
+        _written_over(page),
         f"{_doubt(page)} {out_words} {_aside(page)}".strip(),
         _days(page),
         _kit(page),
@@ -69,6 +70,18 @@ def _retimed(page: VisitPage) -> str:
                 what=listed(counts), meter=plain(meter)
             )
         )
+    return " ".join(told)
+
+
+def _written_over(page: VisitPage) -> str:
+    told = []
+    for gap in page.memory_gaps:
+        said = (
+            tr("The {meter} meter wrote over its results of {days} before they were copied.")
+            if gap.sure
+            else tr("The {meter} meter may have written over results of {days}.")
+        )
+        told.append(said.format(meter=plain(gap.meter), days=days_of(gap.first, gap.last, page)))
     return " ".join(told)
 
 

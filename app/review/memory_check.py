@@ -96,6 +96,15 @@ def memory_checked(diary: Diary, meter: Meter) -> MemoryChecked:
     return MemoryChecked(meter, answer, copy, counts, missing, backup, room, gap)
 
 
+def memory_gap(diary: Diary, meter: Meter) -> tuple[int, int] | None:
+    """What the newest copy shows to be written over: between two instants, in UTC seconds.
+
+    None where there is nothing of the kind. With no capacity written it may have been.
+    """
+    copy = newest_copy(diary, meter.id)
+    return None if copy is None or not copy.listed else _gap(diary, meter, copy)
+
+
 def kind_of(row: CopiedRow) -> str:
     """Whether a record is mine, a control test, not mine, or in the diary no longer or not yet."""
     if not row.is_there:

@@ -25,11 +25,13 @@ from app.review.plan_kept import Kept
 from app.review.record import Record
 from app.review.testmap import MapOfTests, map_of_tests
 from app.review.visit_parts import (
+    MemoryGap,
     by_goal,
     control_tests,
     counted_in,
     labs_beside,
     longest_gap,
+    memory_gaps,
     other_names,
     plan_kept,
 )
@@ -44,6 +46,7 @@ from app.store.alongside import (
 from app.store.asks import Ask, asks_of
 from app.store.diary import Diary
 from app.store.happenings import ketones_between, labs_of
+from app.store.kit_rows import kit_of
 from app.store.spans import changes_between, spans_between
 
 MOST_ASKED = 5  # a rule of this diary: what a visit can settle
@@ -88,6 +91,7 @@ class VisitPage:
     spans: tuple[Span, ...]
     kit: tuple[KitDate, ...]
     repaired: tuple[Repaired, ...]
+    memory_gaps: tuple[MemoryGap, ...]
     labs: tuple[A1cValue, ...]
     targets: TargetSet | None
     asks: tuple[Ask, ...]
@@ -119,6 +123,7 @@ def visit_page(diary: Diary, record: Record, period: Period, *, now: datetime) -
     visit = coming[0] if coming and coming[0].day >= last else (coming[-1] if coming else None)
     labs = lab_values(record, labs_of(diary, person), now=now).a1c
     until = date.fromordinal(max(last, visit.day)) if visit else period.last
+    kit = kit_of(diary)
     counted = counted_in(record, period, now)
     by_slot = modal_day(record, period, now=now, view="slots")
     by_slot = replace(by_slot, marks=by_goal(by_slot.marks, counted, record))
@@ -137,7 +142,7 @@ def visit_page(diary: Diary, record: Record, period: Period, *, now: datetime) -
         figures=figures(record, period, now=now),
         lows=lows_of(diary, record, period, now=now),
         ketones=ketones_between(diary, person, first, last),
-        controls=control_tests(diary, person, period),
+        controls=control_tests(kit, person, period),
         kept=plan_kept(diary, record, period, now=now),
         gap=longest_gap(counted, period, now=now),
         by_slot=by_slot,
@@ -151,6 +156,7 @@ def visit_page(diary: Diary, record: Record, period: Period, *, now: datetime) -
         spans=spans_between(diary, person, first, last),
         kit=kit_dates(diary, person, first, last),
         repaired=repaired_between(diary, person, first, last),
+        memory_gaps=memory_gaps(diary, kit, person, period),
         labs=labs_beside(labs, period, until),
         targets=in_force(record.targets, last),
         asks=tuple(open_asks[:MOST_ASKED]),
@@ -161,7 +167,8 @@ def visit_page(diary: Diary, record: Record, period: Period, *, now: datetime) -
 
 def _ends(marks: DrawnMarks, limits: Iterable[float]) -> tuple[float, float]:
     """How far an axis has to reach for every reading and limit, with a little room at both ends."""
-    there = [*marks.value[~marks.apart].tolist(), *limits]
+    # Off a scale whose limit is not known there is no number.
+    there = [*marks.value[~marks.apart & (marks.value > 0)].tolist(), *limits]
     low, high = min(there), max(there)
     room = _ROOM * (high - low)
     return max(0.0, low - room), high + room

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from datetime import date, datetime
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
 
 import numpy as np
 
-from app.domain.clock import Period, diary_day
+from app.domain.clock import Period, diary_day, zone_named
+from app.domain.kit import Kit
 from app.domain.levels import Level
 from app.domain.person import Person
 from app.review.counted import Counted, counted_of
 from app.review.judging import goals_of
 from app.review.lab import A1cValue
 from app.review.marks_drawn import LEVELS, DrawnMarks
+from app.review.memory_check import memory_gap
 from app.review.plan_kept import Kept, kept_of
 from app.review.record import Record
 from app.review.schedule import ground_of, planned_in
 from app.store.alongside import keeper_names
 from app.store.diary import Diary
-from app.store.kit_rows import kit_of
 from app.store.people import persons_ever
 
 GAP_DAYS = 3  # a shorter stretch without a test is an ordinary weekend: a rule of this diary
@@ -76,10 +77,35 @@ def plan_kept(diary: Diary, record: Record, period: Period, *, now: datetime) ->
     return kept_of(planned) if planned else None
 
 
-def control_tests(diary: Diary, person: Person, period: Period) -> int:
+@dataclass(frozen=True, slots=True)
+class MemoryGap:
+    """Days whose results a meter wrote over before they were copied; `sure` it was full then."""
+
+    meter: str
+    first: date
+    last: date
+    sure: bool
+
+
+def memory_gaps(diary: Diary, kit: Kit, person: Person, period: Period) -> tuple[MemoryGap, ...]:
+    """What the meters of a person wrote over in a period, as their newest copies show it."""
+    found = []
+    for meter in kit.meters:
+        over = memory_gap(diary, meter) if meter.person_id in (None, person.id) else None
+        if over is None:
+            continue
+        first, last = (
+            datetime.fromtimestamp(at, UTC).astimezone(zone_named(person.zone)).date()
+            for at in over
+        )
+        if first <= period.last and last >= period.first:
+            found.append(MemoryGap(meter.name, first, last, meter.capacity is not None))
+    return tuple(found)
+
+
+def control_tests(kit: Kit, person: Person, period: Period) -> int:
     """How many control tests were made with the person's kit in a period."""
     first, last = period.first.toordinal(), period.last.toordinal()
-    kit = kit_of(diary)
     of_others = {each.id for each in kit.meters if each.person_id not in (None, person.id)}
     return sum(
         first <= diary_day(each.moment, person.day_start) <= last

@@ -30,7 +30,7 @@ _REPAIRED = """
     SELECT min(r.day) AS day, max(r.day) AS last_day, m.name AS name, count(*) AS n
     FROM reading r JOIN clock_repair c ON c.id = r.clock_repair_id JOIN meter m ON m.id = c.meter_id
     WHERE r.day BETWEEN ? AND ? AND r.person_id = ? AND r.deleted_at IS NULL
-    AND c.deleted_at IS NULL GROUP BY c.id ORDER BY 1, c.id
+    AND r.instant BETWEEN ? AND ? AND c.deleted_at IS NULL GROUP BY c.id ORDER BY 1, c.id
 """
 _VISITS = """
     SELECT day, outcome FROM visit WHERE day BETWEEN ? AND ? AND person_id = ?
@@ -43,6 +43,7 @@ _OPEN_NOTES = """
     WHERE n.tbl = 'reading' AND n.deleted_at IS NULL AND n.private_copy IS NULL
     AND r.person_id = ? AND r.deleted_at IS NULL AND r.day BETWEEN ? AND ? ORDER BY n.id
 """
+_EPOCH, _DAY_SECONDS = 719_163, 86_400  # the date ordinal of 1 January 1970
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +89,10 @@ def repaired_between(
     diary: Diary, person: Person, first_day: int, last_day: int
 ) -> tuple[Repaired, ...]:
     """Stretches of readings of these days, both included, whose clock was repaired."""
+    # Days of any zone lie well within these instants, which have an index.
+    near = ((first_day - _EPOCH - 2) * _DAY_SECONDS, (last_day - _EPOCH + 3) * _DAY_SECONDS)
     with diary.driver() as driver:
-        rows = rows_of(driver, _REPAIRED, (first_day, last_day, person.id))
+        rows = rows_of(driver, _REPAIRED, (first_day, last_day, person.id, *near))
     return tuple(Repaired(row["name"], row["n"], row["day"], row["last_day"]) for row in rows)
 
 
