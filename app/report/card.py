@@ -36,7 +36,9 @@ class Fit:
     left: float
 
 
-def paint_card(painter: QPainter, card: HandOverCard, *, size: str = "A4") -> Fit:
+def paint_card(
+    painter: QPainter, card: HandOverCard, *, size: str = "A4", fit: Fit | None = None
+) -> Fit:
     """Paint the card; the painter's unit is 1/1200 inch, its origin the corner of the page.
 
     Parameters
@@ -45,6 +47,8 @@ def paint_card(painter: QPainter, card: HandOverCard, *, size: str = "A4") -> Fi
         On an image, a printer or a PDF.
     size : {"A4", "Letter"}
         The paper; the card is its upper half, to be cut along the dashes.
+    fit : Fit, optional
+        What `fit_of` gave for this card and paper, where it is in hand.
 
     Returns
     -------
@@ -52,7 +56,7 @@ def paint_card(painter: QPainter, card: HandOverCard, *, size: str = "A4") -> Fi
         As `fit_of` gives it.
     """
     said = card_said(card)
-    fit = _fitting(said, size)
+    fit = fit or _fitting(said, size)
     _paint(Paper(painter, size, zoom=fit.zoom), said, whole=fit.whole)
     return fit
 
@@ -73,17 +77,31 @@ def too_long_words(fit: Fit) -> str:
 
 
 def _fitting(said: CardSaid, size: str) -> Fit:
-    image = QImage(1, 1, QImage.Format.Format_Grayscale8)
+    """The largest letters with which the card has its place, on half a page if that may be."""
     fit = Fit(_ZOOMS[-1], whole=True, left=0.0)
     for whole in (False, True):
-        for zoom in _ZOOMS:
-            painter = QPainter(image)
-            left = _paint(Paper(painter, size, zoom=zoom), said, whole=whole) / MM
-            painter.end()
-            fit = Fit(zoom, whole, left)
+        # The largest, then the smallest: where those have no place, none between them has.
+        for zoom in (_ZOOMS[0], _ZOOMS[-1]):
+            fit = Fit(zoom, whole, _left(said, size, zoom, whole=whole))
+            if fit.left >= 0:
+                break
+        else:
+            continue
+        for zoom in () if fit.zoom == _ZOOMS[0] else _ZOOMS[1:-1]:
+            left = _left(said, size, zoom, whole=whole)
             if left >= 0:
-                return fit
+                return Fit(zoom, whole, left)
+        return fit
     return fit
+
+
+def _left(said: CardSaid, size: str, zoom: float, *, whole: bool) -> float:
+    """The millimetres that are left with letters of a size; painted where nobody sees it."""
+    image = QImage(1, 1, QImage.Format.Format_Grayscale8)
+    painter = QPainter(image)
+    left = _paint(Paper(painter, size, zoom=zoom), said, whole=whole) / MM
+    painter.end()
+    return left
 
 
 def _paint(paper: Paper, said: CardSaid, *, whole: bool) -> float:

@@ -269,7 +269,7 @@ def _painted(
 ) -> Painted:
     card = hand_over_card(diary, record, choice, now=now)
     fit = fit_of(card, size=paper)
-    image = image_of(pixels, paper, partial(paint_card, card=card, size=paper))
+    image = image_of(pixels, paper, partial(paint_card, card=card, size=paper, fit=fit))
     return Painted(card, paper, fit, image)
 
 

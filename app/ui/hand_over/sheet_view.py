@@ -201,9 +201,11 @@ class SheetView(QWidget):
     def _on_known(self, known: Known) -> None:
         if known.person.uid != self.session.person.uid:
             return
+        other_times = self._known is None or known.usual != self._known.usual
         self._known = known
         self.fields.show_known(known)
-        self.boxes.read_anew()
+        if other_times:
+            self.boxes.read_anew()
         self._on_typed()
 
     def _look(self) -> None:
