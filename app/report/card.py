@@ -78,30 +78,26 @@ def too_long_words(fit: Fit) -> str:
 
 def _fitting(said: CardSaid, size: str) -> Fit:
     """The largest letters with which the card has its place, on half a page if that may be."""
-    fit = Fit(_ZOOMS[-1], whole=True, left=0.0)
+    smallest = Fit(_ZOOMS[-1], whole=True, left=0.0)
     for whole in (False, True):
-        # The largest, then the smallest: where those have no place, none between them has.
-        for zoom in (_ZOOMS[0], _ZOOMS[-1]):
-            fit = Fit(zoom, whole, _left(said, size, zoom, whole=whole))
-            if fit.left >= 0:
-                break
-        else:
+        smallest = _fit_with(said, size, _ZOOMS[-1], whole=whole)
+        if smallest.left < 0:  # then no larger letters have their place either
             continue
-        for zoom in () if fit.zoom == _ZOOMS[0] else _ZOOMS[1:-1]:
-            left = _left(said, size, zoom, whole=whole)
-            if left >= 0:
-                return Fit(zoom, whole, left)
-        return fit
-    return fit
+        for zoom in _ZOOMS[:-1]:
+            fit = _fit_with(said, size, zoom, whole=whole)
+            if fit.left >= 0:
+                return fit
+        return smallest
+    return smallest
 
 
-def _left(said: CardSaid, size: str, zoom: float, *, whole: bool) -> float:
-    """The millimetres that are left with letters of a size; painted where nobody sees it."""
+def _fit_with(said: CardSaid, size: str, zoom: float, *, whole: bool) -> Fit:
+    """How the card has its place with letters of a size; painted where nobody sees it."""
     image = QImage(1, 1, QImage.Format.Format_Grayscale8)
     painter = QPainter(image)
     left = _paint(Paper(painter, size, zoom=zoom), said, whole=whole) / MM
     painter.end()
-    return left
+    return Fit(zoom, whole, left)
 
 
 def _paint(paper: Paper, said: CardSaid, *, whole: bool) -> float:
