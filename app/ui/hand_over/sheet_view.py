@@ -184,11 +184,18 @@ class SheetView(QWidget):
         self._soon.start()
 
     def _on_typing(self, text: str) -> None:
-        self.current.set_hint(self.boxes.sentence(self.grid.currentIndex(), typing=text))
+        self._say_box(text)
 
     def _on_current(self) -> None:
+        self._say_box(None)
+
+    def _say_box(self, typing: str | None) -> None:
+        """Say what the current box holds, or what stands in its way."""
         current = self.grid.currentIndex()
-        self.current.set_hint(self.boxes.sentence(current) if current.isValid() else _hint())
+        sentence = self.boxes.sentence(current, typing=typing)
+        wrong = self.boxes.is_wrong(current, typing=typing)
+        self.current.set_hint(sentence or _hint())
+        self.current.show_error(sentence if wrong else "")
 
     def _on_clear(self) -> None:
         self.boxes.empty()
@@ -290,5 +297,6 @@ class SheetView(QWidget):
 def _hint() -> str:
     return tr(
         "A box reads as the paper does: 7.2 12:10 crisps. Value, time, note; a second test behind "
-        "a slash with spaces around it. Tab goes along the row, Enter down; Delete empties a box."
+        "a slash with spaces around it. Tab goes along the row, Enter down; Delete empties a box, "
+        "Ctrl+Enter saves."
     )
