@@ -109,8 +109,10 @@ def _paint(paper: Paper, said: CardSaid, *, whole: bool) -> float:
     foot = paper.paragraphs(_small(said), left, 0, width, draw=False)
     bottom = end - _BOTTOM * MM - foot
     room = bottom - _GAP * MM - top - _head_height(paper)
-    row = min(max(room / len(said.days), _LEAST_ROW * MM), _MOST_ROW * MM)
-    spare = room - row * len(said.days)
+    rows = len(said.days)
+    row = min(max(room / rows, _LEAST_ROW * MM), _MOST_ROW * MM)
+    # Not what is left of the room after so many rows: that may be a hair below 0 where all fits.
+    spare = min(0.0, room - _LEAST_ROW * MM * rows) or max(0.0, room - _MOST_ROW * MM * rows)
     top = _paint_grid(paper, said, left, top, width, row)
     paper.paragraphs(_small(said), left, bottom, width)
     if not whole:
@@ -181,15 +183,13 @@ def _paint_grid(
     top += 2 * high + 0.8 * MM
     end = top + row * len(said.days)
     for at, day in enumerate(said.days):
-        paper.line(
-            QPointF(left, top + at * row), QPointF(left + width, top + at * row), "edge", 0.2
-        )
+        paper.rule(left, top + at * row, width, ink="edge")
         place = QRectF(left, top + at * row, day_wide - 1 * MM, row)
         paper.write_fitting(place, day, BODY_PT, bold=True)
-    paper.line(QPointF(left, end), QPointF(left + width, end), "edge", 0.2)
+    paper.rule(left, end, width, ink="edge")
     for at in range(len(said.slots) + 1):
-        x = left + day_wide + at * wide
-        paper.line(QPointF(x, top), QPointF(x, end), "edge", 0.2)
+        upright = QRectF(left + day_wide + at * wide, top, 0.18 * MM, end - top)
+        paper.painter.fillRect(upright, paper.colour("edge"))
     return end
 
 
@@ -203,8 +203,7 @@ def _paint_blanks(
         place = QRectF(left + at * wide, top, wide - 3 * MM, high)
         paper.write(place, label, BODY_PT, ink="ink2")
         start = place.left() + paper.text_width(label, BODY_PT) + 1.5 * MM
-        y = place.bottom() - 1.4 * MM
-        paper.line(QPointF(start, y), QPointF(place.right(), y), "edge", 0.2)
+        paper.rule(start, place.bottom() - 1.4 * MM, place.right() - start, ink="edge")
     return top + high
 
 
