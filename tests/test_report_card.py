@@ -172,6 +172,20 @@ def test_a_card_has_its_place_or_says_that_it_has_none(
     assert 0.76 <= fit.zoom <= 1.0
 
 
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+@pytest.mark.parametrize("days", [1, 2, 3, 4, 5, 6, 7])
+def test_a_week_with_texts_of_two_lines_is_half_a_page(qapp: object, days: int, size: str) -> None:
+    two = "one line of some words, as a family would write them\nand another one"
+    care = CareTexts("112", "555-0100", two, two, two, two, two)
+    some = tuple(date(2026, 5, 11) + timedelta(days=at) for at in range(days))
+
+    fit = fit_of(replace(CARD, care=care, days=some, unit=Unit.MG_DL), size=size)
+
+    assert not fit.whole
+    assert fit.left >= 0
+    assert fit.zoom >= (0.88 if days <= 5 else 0.76)
+
+
 def test_letters_grow_smaller_before_the_card_grows(qapp: object) -> None:
     def of(lines: int) -> tuple[bool, float]:
         care = CareTexts(low_plan="one line of a plan\n" * lines)

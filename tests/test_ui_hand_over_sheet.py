@@ -177,14 +177,16 @@ def test_each_box_is_checked_while_it_is_typed(diary: Diary, qtbot: QtBot) -> No
     sheet = opened(diary, qtbot)
 
     type_in(sheet, "56")
-    while_typing = said(sheet)
+    while_typing, beside_the_bar = said(sheet), sheet.current.error
     type_in(sheet, "Key_Tab")
     settle(sheet, qtbot)
 
     assert while_typing == (
         "Mon 9 Mar, waking: 56 mmol/L is not what a meter in mmol/L shows. What did the meter "
-        "show? Say --sure to keep 56 mmol/L as typed."
+        "show? Say --sure to keep 56 mmol/L as typed. Type one of: 56 mg/dL, 5.6 mmol/L, 56 sure."
     )
+    assert beside_the_bar == while_typing
+    assert not sheet.current.error  # the next box is empty
     assert not sheet.save.isEnabled()
     assert [each.typed for each in sheet.boxes.troubles()] == ["56"]
 

@@ -36,7 +36,9 @@ class Fit:
     left: float
 
 
-def paint_card(painter: QPainter, card: HandOverCard, *, size: str = "A4") -> Fit:
+def paint_card(
+    painter: QPainter, card: HandOverCard, *, size: str = "A4", fit: Fit | None = None
+) -> Fit:
     """Paint the card; the painter's unit is 1/1200 inch, its origin the corner of the page.
 
     Parameters
@@ -45,6 +47,8 @@ def paint_card(painter: QPainter, card: HandOverCard, *, size: str = "A4") -> Fi
         On an image, a printer or a PDF.
     size : {"A4", "Letter"}
         The paper; the card is its upper half, to be cut along the dashes.
+    fit : Fit, optional
+        What `fit_of` gave for this card and paper, where it is in hand.
 
     Returns
     -------
@@ -52,7 +56,7 @@ def paint_card(painter: QPainter, card: HandOverCard, *, size: str = "A4") -> Fi
         As `fit_of` gives it.
     """
     said = card_said(card)
-    fit = _fitting(said, size)
+    fit = fit or _fitting(said, size)
     _paint(Paper(painter, size, zoom=fit.zoom), said, whole=fit.whole)
     return fit
 
@@ -73,17 +77,27 @@ def too_long_words(fit: Fit) -> str:
 
 
 def _fitting(said: CardSaid, size: str) -> Fit:
-    image = QImage(1, 1, QImage.Format.Format_Grayscale8)
-    fit = Fit(_ZOOMS[-1], whole=True, left=0.0)
+    """The largest letters with which the card has its place, on half a page if that may be."""
+    smallest = Fit(_ZOOMS[-1], whole=True, left=0.0)
     for whole in (False, True):
-        for zoom in _ZOOMS:
-            painter = QPainter(image)
-            left = _paint(Paper(painter, size, zoom=zoom), said, whole=whole) / MM
-            painter.end()
-            fit = Fit(zoom, whole, left)
-            if left >= 0:
+        smallest = _fit_with(said, size, _ZOOMS[-1], whole=whole)
+        if smallest.left < 0:  # then no larger letters have their place either
+            continue
+        for zoom in _ZOOMS[:-1]:
+            fit = _fit_with(said, size, zoom, whole=whole)
+            if fit.left >= 0:
                 return fit
-    return fit
+        return smallest
+    return smallest
+
+
+def _fit_with(said: CardSaid, size: str, zoom: float, *, whole: bool) -> Fit:
+    """How the card has its place with letters of a size; painted where nobody sees it."""
+    image = QImage(1, 1, QImage.Format.Format_Grayscale8)
+    painter = QPainter(image)
+    left = _paint(Paper(painter, size, zoom=zoom), said, whole=whole) / MM
+    painter.end()
+    return Fit(zoom, whole, left)
 
 
 def _paint(paper: Paper, said: CardSaid, *, whole: bool) -> float:
@@ -95,8 +109,10 @@ def _paint(paper: Paper, said: CardSaid, *, whole: bool) -> float:
     foot = paper.paragraphs(_small(said), left, 0, width, draw=False)
     bottom = end - _BOTTOM * MM - foot
     room = bottom - _GAP * MM - top - _head_height(paper)
-    row = min(max(room / len(said.days), _LEAST_ROW * MM), _MOST_ROW * MM)
-    spare = room - row * len(said.days)
+    rows = len(said.days)
+    row = min(max(room / rows, _LEAST_ROW * MM), _MOST_ROW * MM)
+    # Not what is left of the room after so many rows: that may be a hair below 0 where all fits.
+    spare = min(0.0, room - _LEAST_ROW * MM * rows) or max(0.0, room - _MOST_ROW * MM * rows)
     top = _paint_grid(paper, said, left, top, width, row)
     paper.paragraphs(_small(said), left, bottom, width)
     if not whole:
@@ -167,15 +183,13 @@ def _paint_grid(
     top += 2 * high + 0.8 * MM
     end = top + row * len(said.days)
     for at, day in enumerate(said.days):
-        paper.line(
-            QPointF(left, top + at * row), QPointF(left + width, top + at * row), "edge", 0.2
-        )
+        paper.rule(left, top + at * row, width, ink="edge")
         place = QRectF(left, top + at * row, day_wide - 1 * MM, row)
         paper.write_fitting(place, day, BODY_PT, bold=True)
-    paper.line(QPointF(left, end), QPointF(left + width, end), "edge", 0.2)
+    paper.rule(left, end, width, ink="edge")
     for at in range(len(said.slots) + 1):
-        x = left + day_wide + at * wide
-        paper.line(QPointF(x, top), QPointF(x, end), "edge", 0.2)
+        upright = QRectF(left + day_wide + at * wide, top, 0.18 * MM, end - top)
+        paper.painter.fillRect(upright, paper.colour("edge"))
     return end
 
 
@@ -189,8 +203,7 @@ def _paint_blanks(
         place = QRectF(left + at * wide, top, wide - 3 * MM, high)
         paper.write(place, label, BODY_PT, ink="ink2")
         start = place.left() + paper.text_width(label, BODY_PT) + 1.5 * MM
-        y = place.bottom() - 1.4 * MM
-        paper.line(QPointF(start, y), QPointF(place.right(), y), "edge", 0.2)
+        paper.rule(start, place.bottom() - 1.4 * MM, place.right() - start, ink="edge")
     return top + high
 
 

@@ -10,6 +10,7 @@ from app.domain.cautions import caution_texts
 from app.domain.glucose import LimitPair, Unit
 from app.domain.marks import SLOTS, Mark
 from app.domain.person import Person
+from app.domain.reading import Standing
 from app.domain.targets import AFTER, ALL, BEDTIME, BEFORE, WAKING, Limit
 from app.report.words import plain, tr
 from app.review.hand_over import CardPart, HandOverCard
@@ -174,6 +175,7 @@ def _last(card: HandOverCard) -> CardText:
         f"{day_words(last.wall.date(), card.person)} {at}",
         *([] if last.mark is Mark.NONE else [tr(last.mark.words)]),
         *([tr("in doubt")] if last.doubt else []),
+        *([tr("set aside")] if last.standing is Standing.SET_ASIDE else []),
     ]
     return CardText(title, "", (" · ".join(words),))
 

@@ -13,7 +13,7 @@ from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPain
 from PySide6.QtWidgets import QWidget
 
 from app.domain.errors import Refused, StoreUnavailable
-from app.report.card import fit_of, paint_card, too_long_words
+from app.report.card import Fit, fit_of, paint_card, too_long_words
 from app.report.card_said import title_of_card
 from app.report.card_web import card_page
 from app.report.dates import title_of
@@ -84,17 +84,19 @@ def write_card(card: HandOverCard, out: Path, paper: str) -> None:
     """
     ready_to_paint()
     if out.suffix.lower() == ".pdf":
-        must_fit(card, paper)
-        write_painted(out, title_of_card(card), paper, partial(_paint_card, card=card, size=paper))
+        paint = partial(_paint_card, card=card, size=paper, fit=must_fit(card, paper))
+        write_painted(out, title_of_card(card), paper, paint)
         return
     write_text(out, card_page(card))
 
 
-def must_fit(card: HandOverCard, paper: str) -> None:
-    """Refuse a card whose texts are too long for one page of a paper."""
-    too_long = too_long_words(fit_of(card, size=paper))
+def must_fit(card: HandOverCard, paper: str) -> Fit:
+    """How a card has its place on a paper; refuses one whose texts are too long for a page."""
+    fit = fit_of(card, size=paper)
+    too_long = too_long_words(fit)
     if too_long:
         raise Refused(too_long)
+    return fit
 
 
 def write_painted(out: Path, title: str, size: str, paint: Paint) -> None:
@@ -193,8 +195,8 @@ def print_card(card: HandOverCard, paper: str, parent: QWidget) -> None:
     Refused
         Its texts are too long for one page of paper; nothing was printed.
     """
-    must_fit(card, paper)
-    print_painted(title_of_card(card), paper, parent, partial(_paint_card, card=card, size=paper))
+    paint = partial(_paint_card, card=card, size=paper, fit=must_fit(card, paper))
+    print_painted(title_of_card(card), paper, parent, paint)
 
 
 def print_painted(title: str, paper: str, parent: QWidget, paint: Paint) -> None:
@@ -214,8 +216,10 @@ def print_painted(title: str, paper: str, parent: QWidget, paint: Paint) -> None
     painter.end()
 
 
-def _paint_card(painter: QPainter, _new_page: NewPage, *, card: HandOverCard, size: str) -> None:
-    paint_card(painter, card=card, size=size)
+def _paint_card(
+    painter: QPainter, _new_page: NewPage, *, card: HandOverCard, size: str, fit: Fit
+) -> None:
+    paint_card(painter, card=card, size=size, fit=fit)
 
 
 def _unwritten(out: Path, why: str) -> StoreUnavailable:

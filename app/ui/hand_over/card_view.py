@@ -169,8 +169,8 @@ class CardView(QWidget):
         side = QVBoxLayout(self._side)
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(px(8))
-        first = Field(tr("First day of the grid"), self.first)
-        side.addWidget(FlowRow((first,), self._side))
+        first = Field(tr("First day of the grid"), self.first, self._side)
+        side.addWidget(first, 0, Qt.AlignmentFlag.AlignLeading)
         side.addWidget(Field(tr("Days of the grid"), self.days, self._side))
         paper = Field(tr("Paper"), self.paper)
         side.addWidget(FlowRow((Field(tr("Unit"), self.unit), paper), self._side, gap=12))
@@ -269,7 +269,7 @@ def _painted(
 ) -> Painted:
     card = hand_over_card(diary, record, choice, now=now)
     fit = fit_of(card, size=paper)
-    image = image_of(pixels, paper, partial(paint_card, card=card, size=paper))
+    image = image_of(pixels, paper, partial(paint_card, card=card, size=paper, fit=fit))
     return Painted(card, paper, fit, image)
 
 

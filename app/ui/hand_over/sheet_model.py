@@ -8,7 +8,7 @@ from datetime import date
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
 
 from app.domain.marks import SLOTS, Mark
-from app.domain.return_sheet import CellReading, CellTrouble, SheetCell, Understood, key_of
+from app.domain.return_sheet import CellTrouble, SheetCell, Understood, key_of
 from app.ui.hand_over.words import tr
 
 Index = QModelIndex | QPersistentModelIndex
@@ -85,9 +85,9 @@ class SheetModel(QAbstractTableModel):
             if isinstance(each, CellTrouble)
         ]
 
-    def is_wrong(self, index: Index) -> bool:
-        """Whether something of a box was not understood."""
-        return any(isinstance(each, CellTrouble) for each in self._of(index))
+    def is_wrong(self, index: Index, *, typing: str | None = None) -> bool:
+        """Whether something of a box, or of what is still being typed in it, is not understood."""
+        return any(isinstance(each, CellTrouble) for each in self._parts(index, typing))
 
     def is_asked(self, index: Index) -> bool:
         """Whether something of a box is asked about."""
@@ -98,7 +98,7 @@ class SheetModel(QAbstractTableModel):
         if not index.isValid():
             return ""
         day, slot = self.at(index)
-        found = self._of(index) if typing is None else self._read(SheetCell(day, slot, typing))
+        found = self._parts(index, typing)
         where = f"{self._name(day)}, {tr(slot.words)}"
         if not found:
             return tr("{where}: nothing is typed").format(where=where)
@@ -161,7 +161,12 @@ class SheetModel(QAbstractTableModel):
             return words
         return words.replace(" ", "\n", -1 if self._narrow else 1)
 
-    def _of(self, index: Index) -> tuple[CellReading | CellTrouble, ...]:
+    def _parts(self, index: Index, typing: str | None) -> tuple[Understood, ...]:
+        if typing is None or not index.isValid():
+            return self._of(index)
+        return self._read(SheetCell(*self.at(index), typing))
+
+    def _of(self, index: Index) -> tuple[Understood, ...]:
         return self._understood.get(self.at(index), ()) if index.isValid() else ()
 
     def _all_changed(self) -> None:

@@ -184,11 +184,18 @@ class SheetView(QWidget):
         self._soon.start()
 
     def _on_typing(self, text: str) -> None:
-        self.current.set_hint(self.boxes.sentence(self.grid.currentIndex(), typing=text))
+        self._say_box(text)
 
     def _on_current(self) -> None:
+        self._say_box(None)
+
+    def _say_box(self, typing: str | None) -> None:
+        """Say what the current box holds, or what stands in its way."""
         current = self.grid.currentIndex()
-        self.current.set_hint(self.boxes.sentence(current) if current.isValid() else _hint())
+        sentence = self.boxes.sentence(current, typing=typing)
+        wrong = self.boxes.is_wrong(current, typing=typing)
+        self.current.set_hint(sentence or _hint())
+        self.current.show_error(sentence if wrong else "")
 
     def _on_clear(self) -> None:
         self.boxes.empty()
@@ -201,9 +208,11 @@ class SheetView(QWidget):
     def _on_known(self, known: Known) -> None:
         if known.person.uid != self.session.person.uid:
             return
+        other_times = self._known is None or known.usual != self._known.usual
         self._known = known
         self.fields.show_known(known)
-        self.boxes.read_anew()
+        if other_times:
+            self.boxes.read_anew()
         self._on_typed()
 
     def _look(self) -> None:
@@ -288,5 +297,6 @@ class SheetView(QWidget):
 def _hint() -> str:
     return tr(
         "A box reads as the paper does: 7.2 12:10 crisps. Value, time, note; a second test behind "
-        "a slash with spaces around it. Tab goes along the row, Enter down; Delete empties a box."
+        "a slash with spaces around it. Tab goes along the row, Enter down; Delete empties a box, "
+        "Ctrl+Enter saves."
     )

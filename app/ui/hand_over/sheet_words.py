@@ -12,6 +12,8 @@ from app.ui.hand_over.words import tr
 from app.ui.words import clock_words, count_words, day_words, joined, value_words
 from app.work.return_sheet import Looked, SheetLook
 
+_SURE = "--sure"
+
 
 def row_words(day: date, person: Person) -> str:
     """The day of a row: "Mon 4 May"."""
@@ -22,7 +24,12 @@ def row_words(day: date, person: Person) -> str:
 def says(each: Understood, person: Person) -> str:
     """What a part of a box was understood as, or what stands in the way."""
     if not isinstance(each, CellReading):
-        return each.why
+        answers = () if each.question is None else each.question.answers
+        if not answers:
+            return each.why
+        value = each.typed.split()[0]
+        typed = (f"{value} sure" if answer == _SURE else answer for answer in answers)
+        return tr("{why} Type one of: {answers}.").format(why=each.why, answers=", ".join(typed))
     return joined((value_words(each.glucose), _time(each, person), each.note or ""))
 
 

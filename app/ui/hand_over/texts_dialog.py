@@ -84,6 +84,7 @@ class TextsDialog(QDialog):
                 field.setText(now) if isinstance(field, LineField) else field.setPlainText(now)
             self._before[kind] = now
         self.trouble.clear_error()
+        self.fields[KINDS[0]].setFocus()
 
     def typed(self) -> dict[str, str]:
         """The text of each kind as it stands in its field."""
