@@ -44,11 +44,14 @@ def test_short_work_and_no_terminal_are_told_nothing() -> None:
 def test_the_line_is_wiped_out_where_the_work_ends_badly() -> None:
     stream = Tty()
 
-    with pytest.raises(OSError), progress(stream, "Writing") as step:
-        assert step is not None
-        step(5_000, 10_000)
-        raise OSError
+    def breaks_off() -> None:
+        with progress(stream, "Writing") as step:
+            assert step is not None
+            step(5_000, 10_000)
+            raise OSError("the disk is full")
 
+    with pytest.raises(OSError, match="disk is full"):
+        breaks_off()
     assert stream.getvalue().endswith("\r")
 
 

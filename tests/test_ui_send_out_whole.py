@@ -19,12 +19,14 @@ from app.store.state_hash import state_hash
 from app.ui.bring_in.whole import WholeDialog
 from app.ui.bring_in.whole_doing import WholeDoing
 from app.ui.first_start import FirstStart
+from app.ui.send_out.dialog import SendOutDialog
+from app.ui.send_out.wish import Form
 from app.work.bin import remove_person
 from app.work.people import add_person
-from app.work.whole_diary import lines_of
+from app.work.whole_diary import lines_of, read_whole
 from tests.change_windows import nameless
 from tests.households import INSTALLATION, NOW, corwin, new_diary, tilde, written
-from tests.open_windows import Opened, a_diary, close, opened
+from tests.open_windows import Opened, a_diary, close, only_readable, opened
 
 
 @pytest.fixture
@@ -176,6 +178,28 @@ def test_stopping_leaves_no_diary(
     assert dialog.trouble.error == "It was stopped; nothing was made."
     assert list(folder.iterdir()) == []
     assert dialog.makes.isEnabled()
+
+
+def test_a_diary_that_can_only_be_read_leaves_as_a_whole_too(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = a_diary(tmp_path)
+    with open_diary(path, INSTALLATION) as diary:
+        state = state_hash(diary)
+    only_readable(monkeypatch)
+    at = opened(qtbot, path, monkeypatch)
+    assert not at.window.menus.bring_in.isEnabled()
+
+    at.window.menus.send_out.trigger()
+    (dialog,) = at.window.findChildren(SendOutDialog)
+    dialog.choices.form.choose(Form.LINES.value)
+    dialog.choices.form.activated.emit(0)
+    at.settle()
+    dialog.write_to(tmp_path / "all.jsonl")
+    at.settle()
+
+    assert read_whole((tmp_path / "all.jsonl").read_bytes()).header.state == state
+    close(at)
 
 
 def test_a_table_still_goes_to_the_readings_page(at: Opened, tmp_path: Path) -> None:

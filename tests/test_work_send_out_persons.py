@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import tempfile
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from app.domain.person import Person
 from app.domain.reading import NewReading, Reading
-from app.domain.steps import Stopped
+from app.domain.steps import Step, Stopped
 from app.exchange.csv_export import COLUMNS
 from app.exchange.table import read_table
 from app.store.check import check_diary
@@ -74,14 +74,14 @@ def test_two_persons_come_back_as_they_were_by_both_ways(
             data, state = lines_of(diary, now=NOW), state_hash(diary)
 
         with new_diary(folder, "by-csv.thimblebook") as other:
-            for person, text, readings in zip(
+            for person, text, held in zip(
                 (tilde(other), corwin(other)), files, before, strict=True
             ):
-                if readings:
+                if held:
                     file = File("out.csv", text.encode(), read_table(text.encode(), None))
                     bring_in(other, person, file, now=LATER, recipe=None)
                 # The reasons for doubt are worked out anew there, and are the same.
-                assert said(other, person) == readings
+                assert said(other, person) == held
                 assert as_csv(other, person) == text
 
         with new_diary(folder, "whole.thimblebook") as other:
@@ -148,16 +148,15 @@ def test_every_way_out_and_in_tells_how_far_it_is_and_stops_without_a_trace(
             if done * 2 >= of:
                 raise Stopped("stopped")
 
-        for at, write in enumerate(
-            (
-                lambda path, step: export_csv(diary, person, path, step=step),
-                lambda path, step: export_lines(diary, path, now=NOW, step=step),
-                lambda path, step: export_sqlite(diary, path, step=step),
-                lambda path, step: bring_whole_anew(
-                    path, INSTALLATION, read_whole(data), name="a", now=LATER, step=step
-                ),
-            )
-        ):
+        ways: tuple[Callable[[Path, Step], object], ...] = (
+            lambda path, step: export_csv(diary, person, path, step=step),
+            lambda path, step: export_lines(diary, path, now=NOW, step=step),
+            lambda path, step: export_sqlite(diary, path, step=step),
+            lambda path, step: bring_whole_anew(
+                path, INSTALLATION, read_whole(data), name="a", now=LATER, step=step
+            ),
+        )
+        for at, write in enumerate(ways):
             told.clear()
             with pytest.raises(Stopped):
                 write(out / "x", stops)

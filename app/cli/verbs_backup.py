@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from app.cli.progress import progress
 from app.cli.words import plural
 from app.domain.errors import Refused
 from app.store.backup import rows_in
@@ -80,7 +81,9 @@ def _backups(asked: Asked) -> int:
 
 def _restore(asked: Asked) -> int:
     around = asked.around
-    done = restore(asked.diary_path, _named(asked), now=around.now, state=around.state)
+    file = _named(asked)
+    with progress(around.err, "Restoring") as step:
+        done = restore(asked.diary_path, file, now=around.now, state=around.state, step=step)
     asked.around.say(done.sentence)
     if done.before is not None:
         asked.around.say(f"A backup of it is in {done.before.path}")

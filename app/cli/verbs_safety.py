@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
 
+from app.cli.progress import progress
 from app.cli.words import plural
 from app.domain.errors import StoreUnavailable
 from app.store.checks import full_check
@@ -71,13 +72,15 @@ def _salvage(asked: Asked) -> int:
         installation = installation_id(around.state)
     except StoreUnavailable:  # what has no id of its own is saved all the same
         installation = UUID(int=0)
-    found = salvage(
-        asked.diary_path,
-        options.out,
-        backup=options.from_backup,
-        installation=installation,
-        now=around.now,
-    )
+    with progress(around.err, "Saving") as step:
+        found = salvage(
+            asked.diary_path,
+            options.out,
+            backup=options.from_backup,
+            installation=installation,
+            now=around.now,
+            step=step,
+        )
     if options.json:
         around.say_json(_as_json(found))
     else:

@@ -11,6 +11,7 @@ Step = Callable[[int, int], None]  # done, of how many; what it raises ends the 
 
 _One = TypeVar("_One")
 _EVERY = 500  # rows between two reports
+_WHOLE = 10_000  # how many steps a work of several parts is said to have
 
 
 class Stopped(DiaryError):
@@ -46,3 +47,15 @@ class Steps:
             self._done += 1
             if self._done % self._every == 0 or self._done == self._of:
                 self._step(min(self._done, self._of), self._of)
+
+
+def part_of(step: Step | None, first: int, last: int) -> Step | None:
+    """Tells of one part of a longer work, from `first` to `last` per cent of the whole."""
+    if step is None:
+        return None
+
+    def told(done: int, of: int) -> None:
+        share = min(done, of) / of if of else 1.0
+        step(round((first + (last - first) * share) * _WHOLE / 100), _WHOLE)
+
+    return told

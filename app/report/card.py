@@ -189,7 +189,7 @@ def _paint_grid(
     paper.rule(left, end, width, ink="edge")
     for at in range(len(said.slots) + 1):
         upright = QRectF(left + day_wide + at * wide, top, 0.18 * MM, end - top)
-        paper.painter.fillRect(upright, paper.colour("edge"))
+        paper.painter.fillRect(paper.placed(upright), paper.colour("edge"))
     return end
 
 

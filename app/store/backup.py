@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from app.domain.errors import StoreUnavailable
+from app.domain.steps import Step
 from app.store.backup_check import check_copy, counts_of
 from app.store.backup_facts import (
     BackupFacts,
@@ -58,6 +59,7 @@ def make_backup(
     folder: Path | None = None,
     smaller_is_right: bool = False,
     progress: Progress | None = None,
+    checking: Step | None = None,
 ) -> BackupFacts:
     """Make one checked backup; it is there whole under its name, or nothing of it is.
 
@@ -71,6 +73,8 @@ def make_backup(
         Do not keep it apart where it has far fewer rows than the newest one before it.
     progress : callable, optional
         Told the pages done and the pages in all.
+    checking : callable, optional
+        Told how many rows of the copy are looked at; what either raises leaves no backup.
 
     Raises
     ------
@@ -84,7 +88,7 @@ def make_backup(
         sweep(place / diary.path.name, _DOING, now=now.timestamp())
         _must_have_room(place, diary.path.stat().st_size)
         copied = copy_into(diary, unfinished, progress=progress)
-        looked = check_copy(unfinished, rows=copied.rows)
+        looked = check_copy(unfinished, rows=copied.rows, step=checking)
         if looked.wrong:
             raise _not_good(diary.path, looked.wrong)
         facts = BackupFacts(

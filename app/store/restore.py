@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 
 from app.domain.errors import Refused, StoreUnavailable
+from app.domain.steps import Step, part_of
 from app.store.backup import Copied, copy_connection
 from app.store.backup_check import check_copy
 from app.store.backup_facts import ENDING, default_folder, facts_beside, local, still_as_checked
@@ -43,10 +44,13 @@ class Prepared:
 
 
 @contextmanager
-def prepared(path: Path, file: Path, *, now: datetime) -> Iterator[Prepared]:
+def prepared(
+    path: Path, file: Path, *, now: datetime, step: Step | None = None
+) -> Iterator[Prepared]:
     """Copy, check and bring up to date what is to take the diary's place; gone afterwards.
 
-    Neither `path` nor `file` is changed.
+    Neither `path` nor `file` is changed. `step` is told how far it has come; what it raises ends
+    it.
 
     Raises
     ------
@@ -64,11 +68,11 @@ def prepared(path: Path, file: Path, *, now: datetime) -> Iterator[Prepared]:
         private_folder(target.parent)
         sweep(target, _DOING, now=now.timestamp())
         _must_have_room(target, file)
-        copied = _copied(file, copy)
-        _must_be_good(file, copy, copied, thorough=True)
+        copied = _copied(file, copy, part_of(step, 0, 50))
+        _must_be_good(file, copy, copied, part_of(step, 50, 100), thorough=True)
         if found.version < SCHEMA_VERSION:
             bring_up(DiaryFile(copy, writable=True, version=found.version))
-            _must_be_good(file, copy, replace(copied, rows={}), thorough=False)
+            _must_be_good(file, copy, replace(copied, rows={}), None, thorough=False)
             sync_file(copy)
         yield Prepared(copy, target, copied)
     except OSError as problem:
@@ -145,14 +149,14 @@ def _looked_at(file: Path) -> DiaryFile:
     return found
 
 
-def _copied(file: Path, copy: Path) -> Copied:
+def _copied(file: Path, copy: Path, step: Step | None) -> Copied:
     address = uri(file, writable=False)
     try:
         with closing(
             sqlite3.connect(address, uri=True, timeout=5, isolation_level=None)
         ) as connection:
             connection.execute("BEGIN")
-            return copy_connection(connection, copy)
+            return copy_connection(connection, copy, progress=step)
     except sqlite3.Error as problem:
         raise StoreUnavailable(
             f"{file} could not be copied beside the diary ({problem}), so nothing was restored. "
@@ -160,8 +164,10 @@ def _copied(file: Path, copy: Path) -> Copied:
         ) from problem
 
 
-def _must_be_good(file: Path, copy: Path, copied: Copied, *, thorough: bool) -> None:
-    looked = check_copy(copy, rows=copied.rows, thorough=thorough)
+def _must_be_good(
+    file: Path, copy: Path, copied: Copied, step: Step | None, *, thorough: bool
+) -> None:
+    looked = check_copy(copy, rows=copied.rows, thorough=thorough, step=step)
     if looked.wrong:
         raise _damaged(file, "; ".join(looked.wrong))
 

@@ -18,6 +18,7 @@ from uuid import UUID
 from sqlalchemy import update
 
 from app.domain.errors import FileFromNewerVersion, Refused, StoreUnavailable
+from app.domain.steps import Step, part_of
 from app.store import schema
 from app.store.check import check_file
 from app.store.diary import Diary
@@ -68,7 +69,13 @@ class Salvaged:
 
 
 def salvage(
-    damaged: Path, out: Path, *, backup: Path | None = None, installation: UUID, now: datetime
+    damaged: Path,
+    out: Path,
+    *,
+    backup: Path | None = None,
+    installation: UUID,
+    now: datetime,
+    step: Step | None = None,
 ) -> Salvaged:
     """Save what can be read of a damaged diary into a new file.
 
@@ -77,6 +84,8 @@ def salvage(
     backup : Path, optional
         A copy of the same diary; what it has and the damaged file lacks is added, nothing of what
         is there is overwritten.
+    step : callable, optional
+        Told how far it has come; what it raises leaves no new file.
 
     Raises
     ------
@@ -95,7 +104,7 @@ def salvage(
     try:
         out.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         with TemporaryDirectory(prefix=".salvage-", dir=out.parent) as folder:
-            return _salvage(damaged, out, backup, Path(folder), installation, now)
+            return _salvage(damaged, out, backup, Path(folder), installation, now, step)
     except (OSError, sqlite3.Error) as problem:
         raise StoreUnavailable(
             f"Nothing was saved into {out} ({problem}). {damaged} was left untouched; "
@@ -104,7 +113,13 @@ def salvage(
 
 
 def _salvage(
-    damaged: Path, out: Path, backup: Path | None, folder: Path, installation: UUID, now: datetime
+    damaged: Path,
+    out: Path,
+    backup: Path | None,
+    folder: Path,
+    installation: UUID,
+    now: datetime,
+    step: Step | None,
 ) -> Salvaged:
     # Worked on as copies: what a crash left half done beside the file is rolled back in the copy.
     copy = _copied(damaged, folder / "damaged")
@@ -126,11 +141,11 @@ def _salvage(
         connection.execute("PRAGMA foreign_keys = OFF")
         connection.execute("BEGIN IMMEDIATE")
         new = NewFile(connection)
-        saved = take_sound(new, source)
+        saved = take_sound(new, source, part_of(step, 0, 50 if other else 80))
         if other and backup:
             third = stack.enter_context(_opened(other))
             _must_be_of_one_diary(source, third, backup)
-            merge(new, third, saved)
+            merge(new, third, saved, part_of(step, 50, 80))
         rebuild(new, saved)
         mended = mend(new, now=int(now.timestamp()))
         found = _report(new, out, saved, mended)
@@ -144,7 +159,7 @@ def _salvage(
     if version < SCHEMA_VERSION:
         bring_up(DiaryFile(fresh, writable=True, version=version))
     _tell_the_journal(fresh, found, installation, now)
-    wrong = check_file(fresh).damage
+    wrong = check_file(fresh, step=part_of(step, 80, 100)).damage
     if wrong:
         raise StoreUnavailable(
             f"Nothing was saved into {out}: the new file did not pass its check "

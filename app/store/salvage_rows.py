@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import sqlite3
 from collections import Counter
+from contextlib import suppress
 from dataclasses import dataclass, field
 
+from app.domain.steps import Step, Steps
 from app.store.journal import from_json
 from app.store.row_by_row import Read, Row, indexed_uids, lenient, read_rows
 from app.store.row_hash import Value, hash_of_row
@@ -34,16 +36,20 @@ class Saved:
         return uid in new.ids[table] if uid is not None else each.id in new.taken[table]
 
 
-def take_sound(new: NewFile, damaged: sqlite3.Connection) -> Saved:
-    """Put every row into the new file that is as it was written, one by one."""
+def take_sound(new: NewFile, damaged: sqlite3.Connection, step: Step | None = None) -> Saved:
+    """Put every row into the new file that is as it was written, one by one.
+
+    `step` is told how many rows were read; what it raises ends it.
+    """
     lenient(damaged)
+    steps = _steps(new, damaged, step)
     saved = Saved()
     for table in _in_order(new):
         hashed = table in new.hashed
         uids = indexed_uids(damaged, table)[0] if "uid" in new.columns[table] else {}
         saved.named[table] = {row_id: uid for uid, row_id in uids.items()}
         saved.kept[table], saved.spoiled[table] = [], []
-        for each in _rows(damaged, new, table, hashed=hashed):
+        for each in _rows(damaged, new, table, steps, hashed=hashed):
             if each.sound and each.values is not None and new.put(table, each.values):
                 saved.kept[table].append(each.values)
             else:
@@ -51,16 +57,18 @@ def take_sound(new: NewFile, damaged: sqlite3.Connection) -> Saved:
     return saved
 
 
-def merge(new: NewFile, backup: sqlite3.Connection, saved: Saved) -> None:
+def merge(new: NewFile, backup: sqlite3.Connection, saved: Saved, step: Step | None = None) -> None:
     """Add the rows of a backup that the new file lacks, brought on by what the journal has since.
 
     A row that is there stays as it is. A local id that another row has by now becomes a new one.
+    `step` is told how many rows of the backup were read; what it raises ends it.
     """
     lenient(backup)
+    steps = _steps(new, backup, step)
     found = {
         table: [
             each.values
-            for each in _rows(backup, new, table, hashed=table in new.hashed)
+            for each in _rows(backup, new, table, steps, hashed=table in new.hashed)
             if each.sound and each.values is not None
         ]
         for table in _in_order(new)
@@ -110,9 +118,21 @@ def _in_order(new: NewFile) -> list[str]:
     return [*_JOURNAL, *(table for table in new.columns if table not in _JOURNAL)]
 
 
-def _rows(connection: sqlite3.Connection, new: NewFile, table: str, *, hashed: bool) -> list[Read]:
+def _steps(new: NewFile, connection: sqlite3.Connection, step: Step | None) -> Steps:
+    """Steps for every row that the tables of a file have, as far as they can be counted."""
+    rows = 0
+    for table in new.columns if step is not None else ():
+        with suppress(sqlite3.DatabaseError):
+            rows += connection.execute(f"SELECT count(*) FROM {table}").fetchone()[0]
+    return Steps(step, rows)
+
+
+def _rows(
+    connection: sqlite3.Connection, new: NewFile, table: str, steps: Steps, *, hashed: bool
+) -> list[Read]:
     try:
-        return list(read_rows(connection, table, new.columns[table], hashed=hashed))
+        rows = read_rows(connection, table, new.columns[table], hashed=hashed)
+        return list(steps.through(rows))
     except sqlite3.DatabaseError:
         return []
 

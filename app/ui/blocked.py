@@ -53,7 +53,8 @@ class Blocked(QWidget):
         column = QVBoxLayout(card)
         column.setContentsMargins(px(48), px(36), px(48), px(30))
         column.setSpacing(px(12))
-        for words in (Label(title, card, role=Role.TITLE), TextColumn(sentence, card)):
+        self._words = TextColumn(sentence, card)
+        for words in (Label(title, card, role=Role.TITLE), self._words):
             words.setContentsMargins(RESERVE, 0, RESERVE, 0)
             column.addWidget(words)
         if backups:
@@ -66,6 +67,11 @@ class Blocked(QWidget):
         """Put the focus where Tab leads to the first choice: none is chosen beforehand."""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFocus()
+
+    def reword(self, sentence: str) -> None:
+        """Say otherwise what is so; the focus stays where it is."""
+        self.sentence = sentence
+        self._words.setText(sentence)
 
     def _backups(self, backups: Sequence[BackupFacts], card: QWidget) -> QVBoxLayout:
         column = QVBoxLayout()

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, QObject, Slot
 from PySide6.QtWidgets import QFileDialog
 
 from app.domain.errors import Damaged, DiaryError, FileFromNewerVersion, NotADiary
@@ -17,6 +17,9 @@ from app.ui.blocked import Blocked
 from app.ui.controls import Answer
 from app.ui.safety import chores
 from app.ui.safety.guard import Guard
+from app.ui.safety.told import STOP
+from app.ui.safety.words import come_words, rescue_stopped_words
+from app.ui.safety.working import Working
 
 if TYPE_CHECKING:
     from app.store.salvage import Salvaged
@@ -47,9 +50,34 @@ def watched(
     return guard
 
 
-def show_working(window: Window, sentence: str) -> None:
-    """Say what is under way in the place of the pages."""
-    window.show_first_start(Blocked(tr("A moment"), sentence, (), window))
+def show_working(window: Window, sentence: str, working: Working | None = None) -> None:
+    """Say what is under way in the place of the pages, and how far it is where that is known."""
+    answers = [Answer(STOP, tr("Stop"))] if working is not None else []
+    card = Blocked(tr("A moment"), sentence, answers, window)
+    window.show_first_start(card)
+    if working is not None:
+        working.setParent(card)
+        _Coming(card, sentence, working)
+        card.take_focus()
+
+
+class _Coming(QObject):
+    """Lets a card say how far a work is, and stop it."""
+
+    def __init__(self, card: Blocked, sentence: str, working: Working) -> None:
+        super().__init__(card)
+        self._card, self._sentence, self._working = card, sentence, working
+        working.come.connect(self._on_come)
+        card.answered.connect(self._on_answer)
+
+    @Slot(int)
+    def _on_come(self, percent: int) -> None:
+        self._card.reword(come_words(self._sentence, percent))
+
+    @Slot(str)
+    def _on_answer(self, _key: str) -> None:
+        self._working.stop()
+        self._card.buttons[STOP].setEnabled(False)
 
 
 def show_missing(filling: Filling, window: Window) -> None:
@@ -97,8 +125,9 @@ def restore(filling: Filling, window: Window, file: Path) -> None:
     """Put a backup in the place of the diary, open that, and say how to go back."""
     window.empty()
     window.band.clear()
-    show_working(window, tr("Putting the backup in the diary's place, and checking both."))
-    call = partial(chores.restore, filling.path, file, filling.state, filling.clock())
+    working = Working(tr("The restore was stopped. The diary is as it was."), window)
+    show_working(window, tr("Putting the backup in the diary's place, and checking both."), working)
+    call = partial(chores.restore, filling.path, file, filling.state, filling.clock(), working.step)
     filling.errands.run(
         call, partial(_on_restored, filling, window), partial(_on_not_done, filling, window)
     )
@@ -110,8 +139,10 @@ def rescue_into(filling: Filling, window: Window, out: Path) -> None:
         installation = installation_id(filling.state)
     except DiaryError:  # what has no id of its own is saved all the same
         installation = UUID(int=0)
-    show_working(window, tr("Reading row by row what can be read; the file is left untouched."))
-    call = partial(chores.rescue, filling.path, out, installation, filling.clock())
+    working = Working(rescue_stopped_words(), window)
+    sentence = tr("Reading row by row what can be read; the file is left untouched.")
+    show_working(window, sentence, working)
+    call = partial(chores.rescue, filling.path, out, installation, filling.clock(), working.step)
     filling.errands.run(
         call, partial(_on_rescued, filling, window), partial(_on_not_done, filling, window)
     )

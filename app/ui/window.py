@@ -312,6 +312,8 @@ class Window(QMainWindow):
         from app.ui.job import Job
 
         self.hide()  # a save that waits for another program takes seconds: nobody has to see it
+        if self.guard is not None:
+            self.guard.stop_working()
         for job in self.findChildren(Job):
             job.close()
         self._remembered.keep(self)

@@ -9,6 +9,7 @@ from pathlib import Path
 from uuid import UUID
 
 from app.domain.errors import DiaryError, StoreUnavailable
+from app.domain.steps import Step, part_of
 from app.store.backup import make_backup
 from app.store.backup_facts import BackupFacts
 from app.store.diary import Diary
@@ -46,7 +47,14 @@ class RestoreDone:
         )
 
 
-def restore(path: Path, file: Path, *, now: datetime, state: Path | None = None) -> RestoreDone:
+def restore(
+    path: Path,
+    file: Path,
+    *,
+    now: datetime,
+    state: Path | None = None,
+    step: Step | None = None,
+) -> RestoreDone:
     """Put a checked copy of `file` in the place of the diary at `path`.
 
     Nobody in this process may have the diary open. The present one is set aside under a dated name
@@ -57,6 +65,9 @@ def restore(path: Path, file: Path, *, now: datetime, state: Path | None = None)
     state : Path, optional
         The state folder of the user: what it knows of the diary's counters is let go of, since the
         older ones are wanted.
+    step : callable, optional
+        Told how far it has come, until the copy takes the diary's place; what it raises before
+        leaves everything as it was. Once the place is taken nothing is asked any more.
 
     Raises
     ------
@@ -66,8 +77,8 @@ def restore(path: Path, file: Path, *, now: datetime, state: Path | None = None)
         `file` is missing, not ours, newer or damaged, there is no room, or another program is
         using the diary; nothing was changed.
     """
-    with prepared(path, file, now=now) as ready:
-        before = _backup_of_present(ready.path, now)
+    with prepared(path, file, now=now, step=part_of(step, 0, 50)) as ready:
+        before = _backup_of_present(ready.path, now, part_of(step, 50, 100))
         aside = swap_in(ready, now=now)
     with suppress(DiaryError):  # what was restored is a checked copy itself
         if state is not None:
@@ -76,7 +87,7 @@ def restore(path: Path, file: Path, *, now: datetime, state: Path | None = None)
     return RestoreDone(path, ready.copied.readings, aside, before)
 
 
-def _backup_of_present(path: Path, now: datetime) -> BackupFacts | None:
+def _backup_of_present(path: Path, now: datetime, step: Step | None) -> BackupFacts | None:
     try:
         present = inspect(path)
     except DiaryError:  # missing, or nothing of it can be read: that is why it is restored
@@ -84,7 +95,7 @@ def _backup_of_present(path: Path, now: datetime) -> BackupFacts | None:
     if present.damaged:
         return None
     try:
-        return _backup(present, BEFORE_RESTORE, now)
+        return _backup(present, BEFORE_RESTORE, now, step)
     except StoreUnavailable:
         # It opens and yet does not pass the check. It is set aside whole, so nothing is lost.
         return None
@@ -97,6 +108,13 @@ def _expect_older(path: Path, state: Path) -> None:
         forget(state, me.uid)
 
 
-def _backup(file: DiaryFile, why: str, now: datetime) -> BackupFacts:
+def _backup(file: DiaryFile, why: str, now: datetime, step: Step | None = None) -> BackupFacts:
     with Diary(file, _NOBODY) as diary:
-        return make_backup(diary, why=why, now=now, smaller_is_right=why == RESTORED)
+        return make_backup(
+            diary,
+            why=why,
+            now=now,
+            smaller_is_right=why == RESTORED,
+            progress=part_of(step, 0, 60),
+            checking=part_of(step, 60, 100),
+        )

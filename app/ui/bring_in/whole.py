@@ -20,7 +20,7 @@ from app.ui.bring_in.whole_doing import LookedAtWhole, WholeDoing
 from app.ui.bring_in.words import tr
 from app.ui.controls import Answer, Button, FieldNote, Label, TextColumn, ToAnswer
 from app.ui.controls.drawing import px
-from app.ui.send_out.words import people
+from app.ui.send_out.words import many, people
 from app.ui.words import count_words
 
 # Where to, the file's lines and name, whom to tell how far it is; returns how many rows.
@@ -210,17 +210,14 @@ class WholeDialog(QDialog):
 
 def _said(looked: LookedAtWhole) -> str:
     header = looked.lines.header
-    readings = header.rows.get("reading", 0)
-    said = tr(
-        "{file} holds a whole diary, written on {day}: {people}; {readings} readings, {rows} rows "
-        "in all."
-    )
+    readings = many(header.rows.get("reading", 0), "{n} reading", "{n} readings")
+    said = tr("{file} holds a whole diary, written on {day}: {people}; {readings}, {rows} in all.")
     return said.format(
         file=looked.name,
         day=_day(header.made_at),
         people=people(looked.persons) or tr("nobody"),
-        readings=count_words(readings),
-        rows=count_words(looked.rows),
+        readings=readings,
+        rows=many(looked.rows, "{n} row", "{n} rows"),
     )
 
 

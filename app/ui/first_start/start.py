@@ -68,7 +68,7 @@ class FirstStart(QWidget):
         self.form = PersonForm(self)
         self._trouble = FieldNote(parent=self)
         self._start = Button(self.tr("&Start the diary"), self, main=True, size="form")
-        self.brings = FlatButton(self.tr("Bring in a &whole diary…"), self, underlined=True)
+        self.brings = FlatButton(self.tr("&Bring in a whole diary…"), self, underlined=True)
         self._build()
         self._take_up()
         self.brings.clicked.connect(self._on_bring)

@@ -42,11 +42,9 @@ class NoteLine(QFrame):
         closable: bool = True,
     ) -> None:
         super().__init__(parent)
-        self.sentence = f"{lead} {sentence}".strip()
+        self.sentence, self._lead = "", lead
         self._words = Label("", self, wrap=True)
         self._words.setTextFormat(Qt.TextFormat.RichText)
-        bold = f"<b>{escape(lead)}</b> " if lead else ""
-        self._words.setText(bold + escape(sentence))
         self.buttons = [Button(each.text, self, size="bar") for each in answers]
         side = QWidget(self)
         row = QHBoxLayout(side)
@@ -64,9 +62,16 @@ class NoteLine(QFrame):
             row.addWidget(close)
         self._row = QVBoxLayout(self)
         self._row.addWidget(FoldingRow(self._words, side, self, main_px=420))
-        self.setAccessibleName(self.sentence)
+        self.reword(sentence)
         self.setSizePolicy(hfw_policy())
         follow_theme(self._restyle)
+
+    def reword(self, sentence: str) -> None:
+        """Say it otherwise in the same place; the focus stays where it is."""
+        self.sentence = f"{self._lead} {sentence}".strip()
+        bold = f"<b>{escape(self._lead)}</b> " if self._lead else ""
+        self._words.setText(bold + escape(sentence))
+        self.setAccessibleName(self.sentence)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         # Keys that a button does not use come up to here.
@@ -116,6 +121,11 @@ class NoteBand(QWidget):
     def line(self, code: str) -> NoteLine:
         """The note of a code."""
         return self._lines[code]
+
+    def reword(self, code: str, sentence: str) -> None:
+        """Say a note otherwise where it is shown, quietly: nobody is told of each per cent."""
+        if code in self._lines:
+            self._lines[code].reword(sentence)
 
     def tell(
         self,

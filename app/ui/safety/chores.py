@@ -13,6 +13,7 @@ from app.domain.errors import DiaryError, StoreUnavailable
 from app.store.diary import Diary
 
 if TYPE_CHECKING:
+    from app.domain.steps import Step
     from app.store.check import Checked
     from app.store.salvage import Salvaged
     from app.ui.safety.backups_model import Listed
@@ -75,7 +76,9 @@ def gone(diary: Diary) -> str:
     return said
 
 
-def rescue(damaged: Path, out: Path, installation: UUID, now: datetime) -> Salvaged:
+def rescue(
+    damaged: Path, out: Path, installation: UUID, now: datetime, step: Step | None = None
+) -> Salvaged:
     """Save what can be read into a new file; what is missing comes from the newest good backup."""
     from app.store.backup_facts import newest_verified
     from app.store.salvage import salvage
@@ -87,14 +90,17 @@ def rescue(damaged: Path, out: Path, installation: UUID, now: datetime) -> Salva
         backup=None if backup is None else backup.path,
         installation=installation,
         now=now,
+        step=step,
     )
 
 
-def restore(path: Path, file: Path, state: Path, now: datetime) -> RestoreDone:
+def restore(
+    path: Path, file: Path, state: Path, now: datetime, step: Step | None = None
+) -> RestoreDone:
     """Put a checked copy of a file in the diary's place."""
     from app.work.restore import restore as put_back
 
-    return put_back(path, file, now=now, state=state)
+    return put_back(path, file, now=now, state=state, step=step)
 
 
 def listed(diary: Diary, state: Path) -> tuple[list[Listed], Path | None]:

@@ -17,8 +17,15 @@ from app.ui.now import NowColumn
 from app.ui.now.saver import Saver
 from app.ui.safety import chores
 from app.ui.safety.errands import Errands
-from app.ui.safety.told import AGAIN, ENDED, REOPEN, RESCUE, RESTORE, Told
-from app.ui.safety.words import backed_up_words, foot_words, sound_words, tr
+from app.ui.safety.told import AGAIN, ENDED, REOPEN, RESCUE, RESTORE, STOP, Told
+from app.ui.safety.words import (
+    backed_up_words,
+    foot_words,
+    rescue_stopped_words,
+    sound_words,
+    tr,
+)
+from app.ui.safety.working import Working
 from app.ui.said import Said
 
 if TYPE_CHECKING:
@@ -70,6 +77,7 @@ class Guard(QObject):
         self._kept_day: date | None = None
         self._kept_ms = 0
         self._gone = ""
+        self._working: Working | None = None
         self._since = QElapsedTimer()
         self._since.start()
         self._elapsed_ms = elapsed_ms or self._since.elapsed
@@ -104,6 +112,7 @@ class Guard(QObject):
     def close(self) -> None:
         """Watch no longer; what is under way is waited for."""
         self._tick.stop()
+        self.stop_working()
         self.told.done()
         self.errands.forget()
         self.asked.forget()
@@ -146,6 +155,11 @@ class Guard(QObject):
         call = partial(chores.check, self.session.diary, self.state, now, thorough=True)
         self.asked.run(call, partial(self._on_checked, asked=True), self._on_trouble)
 
+    def stop_working(self) -> None:
+        """Let a rescue end that is under way; there is no new file then."""
+        if self._working is not None:
+            self._working.stop()
+
     def rescue(self) -> None:
         """Ask where what can still be read is to be saved."""
         from app.ui.safety.rescue import ask_where
@@ -154,9 +168,13 @@ class Guard(QObject):
 
     def rescue_into(self, out: Path) -> None:
         """Save what can be read into a new file, filled up from the newest checked backup."""
-        self.told.doing(tr("Reading row by row what can be read; the diary is left untouched."))
+        words = tr("Reading row by row what can be read; the diary is left untouched.")
+        self.told.doing(words, stops=True)
+        working = Working(rescue_stopped_words(), self)
+        working.come.connect(self.told.come)
         diary, now = self.session.diary, self.session.now()
-        call = partial(chores.rescue, diary.path, out, diary.installation, now)
+        call = partial(chores.rescue, diary.path, out, diary.installation, now, working.step)
+        self._working = working
         self.asked.run(call, self._on_rescued, self._on_trouble)
 
     def show_backups(self, chosen: Path | None = None) -> None:
@@ -240,6 +258,8 @@ class Guard(QObject):
             self.show_backups(None if newest is None else newest.path)
         elif key == RESCUE:
             self.rescue()
+        elif key == STOP:
+            self.stop_working()
         elif key == AGAIN:
             self.look()
         elif key == REOPEN:

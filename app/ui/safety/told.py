@@ -10,14 +10,21 @@ from PySide6.QtCore import QObject, QTimer
 from app.store.damage import DAMAGED
 from app.ui.controls import Answer
 from app.ui.safety.band import NoteBand
-from app.ui.safety.words import damage_words, ended_words, read_only_words, shrank_words, tr
+from app.ui.safety.words import (
+    come_words,
+    damage_words,
+    ended_words,
+    read_only_words,
+    shrank_words,
+    tr,
+)
 
 if TYPE_CHECKING:
     from app.store.backup_facts import BackupFacts
     from app.store.opening import OpeningNote
     from app.work.keeping import Kept
 
-RESTORE, RESCUE, AGAIN, REOPEN = "restore", "rescue", "again", "reopen"
+RESTORE, RESCUE, AGAIN, REOPEN, STOP = "restore", "rescue", "again", "reopen", "stop"
 READ_ONLY, GONE, ENDED, BACKUP, SHRANK, CHECK, DOING = (
     *("read_only", "gone", "ended", "backup", "shrank", "check", "doing"),
 )
@@ -30,7 +37,7 @@ class Told(QObject):
     def __init__(self, band: NoteBand) -> None:
         super().__init__(band)
         self.band = band
-        self._doing = ""
+        self._doing, self._stops = "", False
         self._slow = QTimer(self)
         self._slow.setSingleShot(True)
         self._slow.setInterval(_BUSY_MS)
@@ -93,10 +100,14 @@ class Told(QObject):
         """Tell what could not be done."""
         self.band.tell(BACKUP, sentence)
 
-    def doing(self, sentence: str) -> None:
-        """Tell what is under way, where it takes long enough to speak of it."""
-        self._doing = sentence
+    def doing(self, sentence: str, *, stops: bool = False) -> None:
+        """Tell what is under way, where it takes long enough to speak of it; `stops` on demand."""
+        self._doing, self._stops = sentence, stops
         self._slow.start()
+
+    def come(self, percent: int) -> None:
+        """Tell how far it has come, where it is spoken of."""
+        self.band.reword(DOING, come_words(self._doing, percent))
 
     def done(self) -> None:
         """What was under way has ended."""
@@ -104,4 +115,5 @@ class Told(QObject):
         self.band.drop(DOING)
 
     def _on_slow(self) -> None:
-        self.band.tell(DOING, self._doing, closable=False)
+        answers = [Answer(STOP, tr("Stop"))] if self._stops else []
+        self.band.tell(DOING, self._doing, answers=answers, closable=False)

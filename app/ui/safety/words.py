@@ -127,3 +127,13 @@ def restored_words(done: RestoreDone) -> str:
         "The diary of before is whole in {file}; to go back to it, restore it in Diary ▸ Backups."
     )
     return f"{what} {back.format(file=done.set_aside)}"
+
+
+def come_words(doing: str, percent: int) -> str:
+    """What is under way, and how far it has come."""
+    return tr("{doing} {n} %").format(doing=doing, n=count_words(percent))
+
+
+def rescue_stopped_words() -> str:
+    """What is said of a rescue that was stopped."""
+    return tr("The rescue was stopped. No new file was made; the diary was left untouched.")

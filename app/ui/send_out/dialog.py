@@ -264,8 +264,8 @@ class SendOutDialog(QDialog):
         last.addWidget(self.status, 1)
         last.addWidget(self.leaves)
         last.addWidget(self.saves)
-        for part in (self.question, self.trouble):
-            self._foot.addWidget(part)
+        self._foot.addWidget(self.question)
+        self._foot.addWidget(self.trouble)
         self._foot.addLayout(last)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
