@@ -119,7 +119,7 @@ def _row(about: About, zone: str, *, several: bool) -> Row:
     if past:
         note = tr("nothing is written")
     elif is_kit and followed is not None and about.is_due:
-        note = tr(followed.says[0]) if followed.says else ""
+        note = tr(followed.says[0]).removesuffix(".") if followed.says else ""
     elif about.is_due:
         note = since_words(at, now)
     elif wall.date() > today:
@@ -128,7 +128,7 @@ def _row(about: About, zone: str, *, several: bool) -> Row:
         note = until_words(at, now)
     if reminder.due.snoozed_to is not None and not about.is_due:
         note = joined((tr("comes again"), note))
-    if person.zone != zone:
+    if person.zone != zone and not is_kit:  # of the kit nothing is due to the minute
         note = joined((note, person.zone.rpartition("/")[2].replace("_", " ")))
     return Row(
         key=f"{person.uid}/{reminder.due.key}",

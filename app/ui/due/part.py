@@ -63,6 +63,11 @@ class DuePart(QObject):
         """Remind of it again after some minutes."""
         self.doing.later(about.watched.person, about.reminder, minutes)
 
+    def remind_of_rechecks(self) -> None:
+        """Ask for rechecks after lows again, from the caution beside one of the person shown."""
+        self.doing.remind_of_rechecks(self._session.person)
+        self._column.take_focus()
+
     def menu_for(self, row: Row) -> QMenu:
         """Everything that can be done with a row."""
         about = row.about
