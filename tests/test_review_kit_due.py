@@ -76,7 +76,7 @@ def test_every_due_of_a_year_has_a_source_and_words(tmp_path: Path) -> None:
 
 
 def test_a_laboratory_a1c_is_due_half_a_year_after_the_last_one(tmp_path: Path) -> None:
-    wall = datetime(2026, 3, 10, 9)
+    wall = datetime.fromisoformat("2026-03-10T09:00")
     with new_diary(tmp_path) as diary:
         person = tilde(diary)
         at = moment_at(wall, "Europe/Lisbon", 0)

@@ -66,7 +66,7 @@ class DuePart(QObject):
     def remind_of_rechecks(self) -> None:
         """Ask for rechecks after lows again, from the caution beside one of the person shown."""
         self.doing.remind_of_rechecks(self._session.person)
-        self._column.take_focus()
+        self._column.line.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def menu_for(self, row: Row) -> QMenu:
         """Everything that can be done with a row."""
