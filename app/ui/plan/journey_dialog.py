@@ -91,8 +91,8 @@ class JourneyDialog(QDialog):
         last.addWidget(self.closes)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        for part in (area, self._trouble):
-            whole.addWidget(part)
+        whole.addWidget(area)
+        whole.addWidget(self._trouble)
         whole.addLayout(last)
 
     def _ask(self) -> None:
