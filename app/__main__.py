@@ -16,6 +16,8 @@ from app.cli.surroundings import Surroundings
 
 if TYPE_CHECKING:
     from app.domain.pictures import Pictures
+    from app.review.hand_over import HandOverCard
+    from app.review.second_sheet import SecondSheet
     from app.review.visit import VisitPage
 
 
@@ -44,11 +46,19 @@ class Window:
 
         return draw_pages(pictures, installation_id(self._state), _now)
 
-    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
+    def write_page(
+        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
+    ) -> None:
         """Write the page for an appointment into a file."""
         from app.report.out import write_page
 
-        write_page(page, out, paper)
+        write_page(page, out, paper, second)
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        """Write the hand-over card into a file."""
+        from app.report.out import write_card
+
+        write_card(card, out, paper)
 
 
 def run() -> None:

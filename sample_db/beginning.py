@@ -78,6 +78,10 @@ def _person(home: Household) -> Iterator[Added]:
         "emergency number": wishes.emergency_number,
         "team phone": wishes.team_phone,
         "sick plan": wishes.sick_plan,
+        "low plan": wishes.low_plan,
+        "what to watch": wishes.to_watch,
+        "hand-over": wishes.hand_over,
+        "contacts": wishes.contacts,
     }
     for kind, text in texts.items():
         if text is not None:

@@ -3,8 +3,7 @@
 True moments stand beside the raw stamps, control tests and other people's tests are set apart, and
 the journal tells when what was written. What no table holds yet stays out: the memory order of
 control tests, what was ruled about doubt, the number over which two keepers disagree (30 June
-2026), the lab's A1C in its second unit, batteries and other events of the kit, plans, and what to
-ask at the next visit.
+2026), the lab's A1C in its second unit, batteries and other events of the kit.
 """
 
 from __future__ import annotations
@@ -28,6 +27,7 @@ from sample_db.chapters import Chapter, write_chapters
 from sample_db.days_written import day_chapters
 from sample_db.household import Household
 from sample_db.ids import uid_named
+from sample_db.plans_written import plan_chapters
 from sample_db.results_written import ketone_chapters
 from sample_db.settings_written import setting_chapters
 from sample_db.sittings import sittings
@@ -79,6 +79,7 @@ def chapters_of(home: Household) -> Iterator[Chapter]:
     yield from sittings(home)
     yield from ketone_chapters(home)
     yield from day_chapters(home)
+    yield from plan_chapters(home)
 
 
 def main(arguments: Sequence[str]) -> None:

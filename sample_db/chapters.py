@@ -84,8 +84,9 @@ def write_chapters(diary: Diary, chapters: Iterable[Chapter]) -> int:
             chapter.kind,
             chapter.words,
             now=datetime.fromtimestamp(chapter.at, UTC),
-            keeper_id=ids[chapter.keeper] if chapter.keeper else None,
         ) as change:
+            if chapter.keeper:
+                change.written_by(ids[chapter.keeper])
             for row in chapter.rows:
                 _write(change, row, ids)
             change.concerns(ids[chapter.person])

@@ -39,6 +39,10 @@ class Wishes:
     emergency_number: str
     team_phone: str
     sick_plan: str | None = None
+    low_plan: str | None = None
+    to_watch: str | None = None
+    hand_over: str | None = None
+    contacts: str | None = None
     uid: UUID = NO_UID
 
 

@@ -24,12 +24,13 @@ _WRITTEN_AFTER_S = 300
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Where a record comes from: the import that brought it, its line and key in that file."""
+    """Where a record comes from: the import that brought it, its line, key and words there."""
 
     entered_at: int
     batch: UUID | None = None
     line: int | None = None
     key: bytes | None = None
+    stamp: Stamp | None = None  # as the file has it; else what the meter showed
 
     @property
     def fields(self) -> dict[str, Any]:
@@ -55,7 +56,7 @@ def reading_rows(home: Household, result: Result, source: Source) -> Iterator[Ad
         hands=result.hands,
         standing=result.standing,
         standing_why=result.standing_why,
-        stamp=result.stamp,
+        stamp=source.stamp or result.stamp,
     )
     row = added(
         schema.reading,
@@ -103,7 +104,7 @@ def control_rows(home: Household, test: ControlTest, source: Source) -> Iterator
         value=test.value,
         unit=test.unit.value,
         **moment_fields(test.moment),
-        **_stamp_fields(test.stamp),
+        **_stamp_fields(source.stamp or test.stamp),
         origin="file",
         keeper_id=keeper_uid(home, test.keeper),
         **source.fields,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from uuid import UUID
 
+from app.domain.reading import Stamp
 from app.exchange.recipe_toml import read_recipe
 from app.exchange.source_key import source_keys
 from app.exchange.table import read_table
@@ -28,12 +29,22 @@ _EVENING = 22 * 60 + 30
 
 @dataclass(slots=True)
 class _Shelf:
-    """The household, what of it is written already, and the key of each record in its file."""
+    """The household, what of it is written already, and each record as its file has it.
+
+    `found` has the key and the stamp that an import of the file would give a record.
+    """
 
     home: Household
     written: set[UUID]
     recipes: set[str] = field(default_factory=set)
-    keys: dict[UUID, bytes] = field(default_factory=dict)
+    found: dict[UUID, tuple[bytes, Stamp]] = field(default_factory=dict)
+    sheets: dict[UUID, Form] = field(default_factory=dict)
+
+    def source(
+        self, record: UUID, at: int, batch: UUID | None = None, line: int | None = None
+    ) -> Source:
+        """Where a record comes from that was written at a time."""
+        return Source(at, batch, line, *self.found.get(record, (None, None)))
 
 
 def sittings(home: Household) -> Iterator[Chapter]:
@@ -45,7 +56,8 @@ def sittings(home: Household) -> Iterator[Chapter]:
     shelf = _Shelf(home, set(early))
     for form, when, results in papers(home):
         text = sheet_file(form, when, results)[1]
-        shelf.keys |= _keys(home, form, text, [each.uid for each in results])
+        shelf.found |= _found(home, form, text, [each.uid for each in results])
+        shelf.sheets |= {each.uid: form for each in results}
     for copying in sorted(copyings(home), key=lambda each: each.at.instant):
         yield _copy(shelf, copying)
         yield from _paper(shelf, copying)
@@ -59,7 +71,7 @@ def _copy(shelf: _Shelf, copying: Copying) -> Chapter:
     home, form = shelf.home, form_of(copying.meter)
     rows = copied(home, memory_rows(home, copying.meter), copying)
     name, text = memory_file(copying, rows)
-    shelf.keys |= _keys(home, form, text, [row.record for row in rows])
+    shelf.found |= _found(home, form, text, [row.record for row in rows])
     fresh = {
         row.record: line for line, row in enumerate(rows, 2) if row.record not in shelf.written
     }
@@ -128,11 +140,11 @@ def _records(
         if repair.meter == copying.meter and repair.first_order in orders:
             yield from repair_rows(home, repair)
     for result in results:
-        source = Source(at, batch, lines[result.uid], shelf.keys[result.uid])
+        source = shelf.source(result.uid, at, batch, lines[result.uid])
         yield from reading_rows(home, result, source)
     for test in home.controls:
         if test.uid in lines:
-            source = Source(at, batch, lines[test.uid], shelf.keys.get(test.uid))
+            source = shelf.source(test.uid, at, batch, lines[test.uid])
             yield from control_rows(home, test, source)
 
 
@@ -150,15 +162,20 @@ def _paper(shelf: _Shelf, copying: Copying) -> Iterator[Chapter]:
     if found:
         shelf.written |= {each.uid for each in found}
         at = copying.at.instant + _TYPED_AFTER_S
+        # The recipe of a sheet is kept with its rows, so that its file is known again.
+        forms = {form.recipe: form for each in found for form in _sheet_of(shelf, each)}.values()
         yield Chapter(
             at,
             "rows_from_paper",
             {"keeper": keeper, "rows": len(found)},
             home.wishes.uid,
-            tuple(
-                row
-                for result in found
-                for row in reading_rows(home, result, Source(at, key=shelf.keys[result.uid]))
+            (
+                *(row for form in forms for row in _recipe(shelf, form)),
+                *(
+                    row
+                    for result in found
+                    for row in reading_rows(home, result, shelf.source(result.uid, at))
+                ),
             ),
             keeper_uid(home, home.keepers[0]),
         )
@@ -168,7 +185,7 @@ def _at_once(shelf: _Shelf, result: Result) -> Chapter:
     home, glucose = shelf.home, result.glucose
     at = result.moment.instant + _AT_ONCE_S
     said = f"{glucose.shown(glucose.unit)} {glucose.unit}, {result.moment.wall.replace('T', ' ')}"
-    source = Source(at, key=shelf.keys[result.uid])
+    source = shelf.source(result.uid, at)
     rows = (row for row in reading_rows(home, result, source) if row.table is not schema.note)
     keeper = keeper_uid(home, result.keeper)
     return Chapter(at, "enter", {"reading": said}, home.wishes.uid, tuple(rows), keeper)
@@ -190,12 +207,21 @@ def _notes_added(home: Household) -> Iterator[Chapter]:
         )
 
 
-def _keys(home: Household, form: Form, text: str, records: list[UUID]) -> dict[UUID, bytes]:
-    """The key of each record that the file tells as a reading, as an import would make it."""
+def _sheet_of(shelf: _Shelf, result: Result) -> list[Form]:
+    return [shelf.sheets[result.uid]] if result.uid in shelf.sheets else []
+
+
+def _found(
+    home: Household, form: Form, text: str, records: list[UUID]
+) -> dict[UUID, tuple[bytes, Stamp]]:
+    """Key and stamp of each record that the file tells as a reading, as an import gives them."""
     recipe = read_recipe(_spec(form), where=form.recipe)
     read = read_table(text.encode(), recipe)
     keys = source_keys(read.rows, home.wishes.uid.bytes, read.source)
-    return {records[row.line - 2]: key for row, key in zip(read.rows, keys, strict=True)}
+    return {
+        records[row.line - 2]: (key, Stamp(row.raw_wall, row.raw_value, row.raw_unit, row.code))
+        for row, key in zip(read.rows, keys, strict=True)
+    }
 
 
 def _spec(form: Form) -> str:

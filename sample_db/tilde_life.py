@@ -57,6 +57,19 @@ HOME = Household(
         emergency_number="112",
         team_phone="555-0100",
         sick_plan="Test glucose and ketones every 4 hours, day and night. Ring the team at 1.5.",
+        low_plan=(
+            "Below 3.9 she sits down and has what is in the blue tin. Test again after 15 min.\n"
+            "Still below 3.9: the same again, and ring Odalys."
+        ),
+        to_watch=(
+            "Quiet, pale or cross: test.\n"
+            "She swims on Tuesday and Thursday at 16:30: test before and after."
+        ),
+        hand_over=(
+            "Say what she ate, and the last value with its time.\n"
+            "The kit goes in the red bag and never stays in the car."
+        ),
+        contacts="Odalys, mother: 555-0101, any time\nBram, father: 555-0102, after 16:00",
     ),
     keepers=("Odalys", "Bram", "school"),
     meters=(

@@ -109,6 +109,7 @@ def opened(
     """Open a window on a file; its guard begins at once."""
     patch.setattr("app.ui.fill.READY_MS", 0)
     patch.setattr("app.ui.fill.HEARD_MS", 0)
+    patch.setattr("app.ui.fill.DUE_MS", 0)
     app = QApplication.instance()
     assert isinstance(app, QApplication)
     apply_theme(app, LIGHT)

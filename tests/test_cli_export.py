@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from app.domain.pictures import Pictures
+from app.review.hand_over import HandOverCard
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from tests.commands import Terminal
 
@@ -26,8 +28,14 @@ class Screen:
     def draw(self, pictures: Pictures) -> list[Path]:
         raise AssertionError(pictures)
 
-    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
+    def write_page(
+        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
+    ) -> None:
+        assert second is None
         out.write_text(f"{page.period.first} {page.period.last} {paper}", encoding="utf-8")
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        raise AssertionError((card, out, paper))
 
 
 @pytest.fixture

@@ -83,6 +83,7 @@ def test_everything_about_a_reading_can_be_read(terminal: Terminal) -> None:
         "tags": ["run"],
         "note": "slept badly",
         "keeper": "Bram",
+        "place": None,
         "time_from": "typed",
         "time_state": "sure",
         "time_precision": "minute",

@@ -117,7 +117,7 @@ def test_after_repair_each_of_corwins_readings_has_its_true_time(
 def test_a_journey_whose_zone_is_not_written_is_proposed_with_the_hours_that_fit(
     corwin: tuple[Diary, Terminal],
 ) -> None:
-    diary, _ = corwin
+    diary, terminal = corwin
     assert "journey" in SPAN_KINDS
     first, last = corwin_life.HOME.spans[-1].first, corwin_life.HOME.spans[-1].last
     note_days(diary, persons(diary)[0], "journey", first, last, now=LATER, text="Lisbon")
@@ -127,6 +127,10 @@ def test_a_journey_whose_zone_is_not_written_is_proposed_with_the_hours_that_fit
     assert journey[1] == "home_time"
     assert journey[-1] == 6 * 3600
     assert 17 <= journey[2] <= 19
+    asked = terminal.type("clocks", "repair", str(len(_found(_clocks(diary)))), "--sure")
+    assert asked.code == 1
+    assert "in which zone this journey was" in asked.err
+    assert _found(_clocks(diary))[-1] == journey
 
 
 def test_repairs_taken_back_one_after_another_leave_the_diary_as_it_was(

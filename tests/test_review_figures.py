@@ -15,9 +15,9 @@ from app.domain.clock import Period
 from app.domain.errors import Refused
 from app.domain.glucose import Unit
 from app.domain.marks import SLOTS, Mark
-from app.domain.person import Person
+from app.domain.person import Person, today_of
 from app.domain.reading import Standing
-from app.review.figures import Figures, figures, today_of, whole_time
+from app.review.figures import Figures, figures, whole_time
 from app.review.figures_json import figures_as_json
 from app.review.record import record_of
 from app.store.diary import Diary

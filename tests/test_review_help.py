@@ -9,8 +9,9 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from app.domain.errors import Refused
+from app.domain.person import today_of
 from app.review.figure import minimum_words, too_little
-from app.review.figures import figures, today_of, whole_time
+from app.review.figures import figures, whole_time
 from app.review.figures_json import figures_as_json
 from app.review.help import SURE, FigureHelp, all_help, help_for
 from app.review.rarer import rarer_figures

@@ -14,8 +14,10 @@ from app.domain.kit import ControlRange
 from app.domain.person import Person
 from app.store.diary import Diary
 from app.store.kit_rows import kit_of
-from app.ui.kit.forms import ControlForm, MeterForm, VialForm
+from app.ui.kit.control_form import ControlForm
+from app.ui.kit.meter_form import MeterForm
 from app.ui.kit.page import KitPage
+from app.ui.kit.vial_form import VialForm
 from app.ui.session import Session
 from app.work.kit_tests import note_control, say_kit_of_readings
 from app.work.kit_things import add_meter
@@ -179,4 +181,5 @@ def test_without_a_meter_the_page_says_what_is_missing(diary: Diary, qtbot: QtBo
     page.form.name.setText("blue")
     page.form.save.click()
     qtbot.waitUntil(page.test.isEnabled)
-    assert page.meters.text() == "blue (mmol/L): n 0 readings"
+    model = page.meters.table.model()
+    assert [model.index(0, at).data() for at in (0, 1, 4)] == ["blue", "mmol/L", "0"]

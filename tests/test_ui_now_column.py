@@ -316,7 +316,7 @@ def test_with_nobody_in_the_diary_nothing_can_be_typed(opened: Open) -> None:
 def test_keeper_is_shown_and_written(opened: Open) -> None:
     at = opened()
 
-    at.column.set_keeper("Odalys")
+    at.session.write_as("Odalys")
     at.save("7.2")
 
     assert "you are Odalys" in shown_texts(at.column)

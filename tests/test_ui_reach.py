@@ -217,7 +217,7 @@ def in_sight(widget: QWidget) -> bool:
     return widget.isVisible() and not widget.visibleRegion().isEmpty()
 
 
-def cut(window: Window) -> list[str]:
+def cut(window: QWidget) -> list[str]:
     """Texts that have less room than they need and no tooltip to tell the rest."""
     found = []
     for label in window.findChildren(QLabel):

@@ -22,6 +22,8 @@ from app.domain.pictures import Pictures
 from app.domain.wishes import Wishes
 from app.look.theme import Theme
 from app.look.tokens import DARK, LIGHT
+from app.review.hand_over import HandOverCard
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from app.store.diary import Diary
 from app.store.file import SCHEMA_VERSION, DiaryFile
@@ -141,7 +143,7 @@ def test_page_actions_are_seen_with_their_page_alone(window: Window, qtbot: QtBo
 def test_every_page_has_its_key(window: Window, qtbot: QtBot) -> None:
     seen = []
     for at in range(len(KEYS)):
-        press(window, Qt.Key(Qt.Key.Key_1 + at), alt=True)
+        press(window, Qt.Key(Qt.Key.Key_0 + (at + 1) % 10), alt=True)
         settle(qtbot, window)
         seen.append(KEYS[window.tabs.currentIndex()])
     press(window, Qt.Key.Key_PageDown, ctrl=True)
@@ -562,8 +564,13 @@ class Offscreen:
         self.asked.append(pictures)
         return draw_pages(pictures, INSTALLATION, lambda: NOW)
 
-    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
-        raise AssertionError((page, out, paper))
+    def write_page(
+        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
+    ) -> None:
+        raise AssertionError((page, out, paper, second))
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        raise AssertionError((card, out, paper))
 
 
 def test_open_with_no_screen_prints_a_picture_of_every_page(tmp_path: Path, qapp: object) -> None:
@@ -573,8 +580,8 @@ def test_open_with_no_screen_prints_a_picture_of_every_page(tmp_path: Path, qapp
     done = terminal.ok("open", "--out", str(tmp_path / "pages"))
 
     paths = [Path(line) for line in done.out.splitlines()]
-    assert [path.name for path in paths] == [f"{key}.png" for key in KEYS]
-    assert all(path.is_absolute() and path.read_bytes()[1:4] == b"PNG" for path in paths)
+    assert [path.name for path in paths] == [*(f"{key}.png" for key in KEYS), "appointment.pdf"]
+    assert all(path.is_absolute() and path.read_bytes()[1:4] in (b"PNG", b"PDF") for path in paths)
     assert "no screen" in done.err
 
 
@@ -616,5 +623,5 @@ def test_the_program_draws_every_page_of_the_sample_with_no_screen(tmp_path: Pat
 
     paths = [Path(line) for line in process.stdout.splitlines()]
     assert process.returncode == 0, process.stderr
-    assert [path.name for path in paths] == [f"{key}.png" for key in KEYS]
+    assert [path.name for path in paths] == [*(f"{key}.png" for key in KEYS), "appointment.pdf"]
     assert all(path.is_absolute() and path.stat().st_size > 10_000 for path in paths)

@@ -298,7 +298,7 @@ def test_a_copy_that_fails_the_check_is_not_left(
     diary: Diary, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     found = Checked(2, 2, 5, damage=("the file is damaged: a page",))
-    monkeypatch.setattr(compact, "check_file", lambda _path: found)
+    monkeypatch.setattr(compact, "check_file", lambda *_, **__: found)
     out = tmp_path / "out"
     out.mkdir()
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from app.cli.clock_repairs import AS_PROPOSED
 from app.cli.words import plural
+from app.review.clock_stretch import AS_PROPOSED
 from app.review.clock_words import fit_words, record_words, wall_words
 from app.review.clocks_json import anchor_as_json, fit_as_json, moment_as_json, record_as_json
 from app.review.memories import Record

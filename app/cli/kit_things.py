@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from app.cli.kit_said import given, moment_of, moment_said, say, say_sentence
 from app.domain.clock import Moment, Period, moment_at, offsets_of
 from app.domain.errors import Refused
-from app.domain.glucose import LimitPair, Unit, converted
+from app.domain.glucose import Unit
 from app.domain.good_days import read_printed
 from app.domain.kit import ControlRange, Kit, Meter
 from app.domain.person import checked_unit, checked_zone
@@ -33,6 +33,7 @@ from app.work.kit_things import (
     remove,
 )
 from app.work.kit_vials import add_vial, edit_vial, end_use, read_range, use_vial
+from app.work.meter_range import range_fields
 
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
@@ -220,18 +221,8 @@ def _meter_fields(asked: Asked, person: Person, meter: Meter | None) -> dict[str
         raise Refused("A memory holds 1 to 100,000 results. Nothing was saved.")
     if options.range:
         shows = unit or (meter.unit if meter else person.unit)
-        ends = read_range(options.range, "", shows)
-        low, high = _pair(ends.low, shows), _pair(ends.high, shows)
-        fields |= {"low_mg": low.mg_dl, "low_mmol": low.mmol_l}
-        fields |= {"high_mg": high.mg_dl, "high_mmol": high.mmol_l}
+        fields |= range_fields(options.range, shows)
     return fields
-
-
-def _pair(text: str, unit: Unit) -> LimitPair:
-    """A limit in both units: as printed, and converted to the places of the other."""
-    number = float(text)
-    other = round(converted(number, unit, unit.other), unit.other.places)
-    return LimitPair(number, other) if unit is Unit.MG_DL else LimitPair(other, number)
 
 
 def _ranges(asked: Asked, person: Person, meter: Meter | None) -> tuple[ControlRange, ...]:

@@ -23,6 +23,8 @@ def words_of_kit(kit: argparse.ArgumentParser) -> None:
     _solution(acts.add_parser("solution", help="add or change a bottle of control solution"))
     _control(acts)
     _upkeep(acts)
+    cards = acts.add_parser("cards", help="how a test is done well, with the sources")
+    _answers(cards).set_defaults(act="cards")
     pairs = acts.add_parser("lab-pairs", help="results of the meter beside the laboratory's")
     pairs.add_argument("--meter", metavar="NAME")
     add_period(pairs, 365)

@@ -61,10 +61,12 @@ VERBS = (
     Kind("journeys", "tests before and during journeys, beside your own rule", "verbs_sick"),
     Kind("explain", "what a figure means, needs and warns of", "verbs_explain"),
     Kind("page", "the page for an appointment, as PDF or web page", "verbs_page"),
+    Kind("hand-over", "the card for a carer or a school, as PDF or web page", "verbs_hand_over"),
+    Kind("return-sheet", "a carer's or a school's paper sheet, typed as CSV", "verbs_hand_over"),
     Kind("to-ask", "what to ask at the next visit: write, list, tick off", "verbs_page"),
     Kind("visit", "a visit, and what came of it", "verbs_page"),
     Kind("import", "bring a file of readings in", "verbs_files"),
-    Kind("export", "readings as a file", "verbs_files"),
+    Kind("export", "readings, the page, the plan or the whole diary as a file", "verbs_export"),
     Kind("check", "look whether the whole file is sound", "verbs_safety"),
     Kind("salvage", "what can be read of a damaged diary, into a new file", "verbs_safety"),
     Kind("history", "what was done, the newest first", "verbs_history"),
@@ -140,6 +142,7 @@ def _parser(words: Sequence[str]) -> argparse.ArgumentParser:
     )
     parser.add_argument("--diary", type=Path, metavar="FILE", help="the diary file")
     parser.add_argument("--person", metavar="NAME", help="whose readings")
+    parser.add_argument("--writer", metavar="NAME", help="who makes the change")
     parser.set_defaults(verb=None, sample=False, out=None)
     verbs = parser.add_subparsers(title="verbs", metavar="VERB")
     named = _verb_in(words)

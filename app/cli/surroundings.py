@@ -14,6 +14,8 @@ from app.domain.errors import StoreUnavailable
 if TYPE_CHECKING:
     from app.domain.person import Person
     from app.domain.pictures import Pictures
+    from app.review.hand_over import HandOverCard
+    from app.review.second_sheet import SecondSheet
     from app.review.visit import VisitPage
     from app.store.diary import Diary
 
@@ -30,8 +32,13 @@ class Screen(Protocol):
     def draw(self, pictures: Pictures) -> list[Path]:
         """Draw pages into files; returns their absolute paths."""
 
-    def write_page(self, page: VisitPage, out: Path, paper: str) -> None:
+    def write_page(
+        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
+    ) -> None:
         """Write the page for an appointment as PDF or web page, as the file's name ends."""
+
+    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
+        """Write the hand-over card likewise; refused where its texts are too long for a page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +97,7 @@ class Asked:
         """
         from uuid import UUID
 
+        from app.domain.person import checked_name
         from app.store.checks import check_when_due
         from app.store.diary_file import open_diary
         from app.store.installation import installation_id
@@ -104,6 +112,8 @@ class Asked:
         with open_diary(self.diary_path, installation, now=around.now, state=around.state) as diary:
             if when_due:
                 check_when_due(diary, around.state, now=around.now)
+            writer = self.options.writer
+            diary.writer = None if writer is None else checked_name(writer)
             for note in diary.notes:
                 if not note.told_before:
                     around.tell(note.sentence)

@@ -9,13 +9,14 @@ from app.cli.verbs_compare import a_mark, two_sides_lines
 from app.cli.verbs_read import add_period, period_of
 from app.cli.words import one_line, plural
 from app.domain.errors import Refused
+from app.domain.person import today_of
 from app.domain.question import Kind, Outcome
 from app.review.apart_words import portion_words
 from app.review.asking import Answer, OfDays, answer, shares_verdict
 from app.review.asking_words import answer_sentences, asked_so_far
 from app.review.compare import Compared, compare
 from app.review.days_named import WAYS
-from app.review.figures import today_of, whole_time
+from app.review.figures import whole_time
 from app.review.record import Record, record_of
 from app.review.two_sides_json import (
     apart_as_json,

@@ -8,17 +8,12 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from app.cli.clock_previews import plan_as_json, preview_lines
-from app.cli.clock_repairs import (
-    a_wall,
-    meter_named,
-    of_proposal,
-    planned,
-    proposal_numbered,
-)
+from app.cli.clock_repairs import meter_named, planned, proposal_numbered
 from app.cli.clock_words import words_of_clocks
 from app.cli.words import one_line, plural
 from app.domain.clock_anchors import moment_of
 from app.domain.errors import Refused
+from app.review.clock_stretch import a_wall, doubted, run_of
 from app.review.clock_words import (
     found_words,
     record_words,
@@ -134,19 +129,9 @@ def _no(asked: Asked) -> int:
             first=each.records[0].uid,
             last=each.records[-1].uid,
             now=around.now,
-            doubted=_doubted(clocks, each),
+            doubted=doubted(clocks, each),
         )
     return _say(asked, sentence)
-
-
-def _doubted(clocks: Clocks, proposal: Proposal) -> tuple[int, list[int]] | None:
-    """The repair, with its readings, by which a proposal was kept in doubt."""
-    ids = {each.id for each in proposal.records}
-    for repair in clocks.repairs:
-        own = [each.id for each in repair.records]
-        if repair.row.state == "proposed" and ids & set(own):
-            return repair.row.id, own
-    return None
 
 
 def _doubt(asked: Asked) -> int:
@@ -154,14 +139,14 @@ def _doubt(asked: Asked) -> int:
     with asked.person() as (diary, person):
         clocks = clocks_of(diary, person)
         each = proposal_numbered(clocks, options.number)
-        if _doubted(clocks, each) is not None:
+        if doubted(clocks, each) is not None:
             raise Refused("The clock of these readings is in doubt already; nothing was changed.")
-        memory, first, last = of_proposal(clocks, each)
+        run = run_of(clocks, each)
         done = keep_in_doubt(
             diary,
             person,
             (each.meter.id, each.meter.name),
-            memory.stamped[first : last + 1],
+            run.memory.stamped[run.first : run.last + 1],
             shift_s=each.shift_s,
             now=around.now,
         )

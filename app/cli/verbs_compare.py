@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from app.cli.words import a_day, one_line, plural
 from app.domain.glucose import Unit
 from app.domain.marks import Mark, known_mark
+from app.domain.person import today_of
 from app.review.apart_words import (
     apart_words,
     over_days_words,
@@ -19,7 +20,6 @@ from app.review.apart_words import (
 )
 from app.review.before_after import USUAL_DAYS, BeforeAfter, before_after, change_asked_for
 from app.review.figure import Missing
-from app.review.figures import today_of
 from app.review.record import record_of
 from app.review.two_sides import InSlot, OfSide, TwoSides
 from app.review.two_sides_json import period_as_json, two_sides_as_json

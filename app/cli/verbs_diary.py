@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from app.cli.words import a_day
 from app.domain.errors import Refused
 from app.domain.glucose import shown
+from app.domain.person import today_of
 from app.domain.targets import CARE_TEAM_LINE, preset, presets
-from app.review.figures import today_of
 from app.store.diary_file import create_diary, open_diary
 from app.store.installation import installation_id
 from app.store.people import persons

@@ -1,18 +1,16 @@
-"""Verbs that bring files in and let files out: import, export."""
+"""The verb that brings files in: import."""
 
 from __future__ import annotations
 
 import argparse
-import io
 import os
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from app.cli.whole import bring_whole_in, send_whole
-from app.cli.words import a_day, one_line, plural
-from app.domain.clock import Period
+from app.cli.progress import progress
+from app.cli.whole import bring_whole_in
+from app.cli.words import one_line, plural
 from app.domain.errors import Refused
 from app.domain.person import LONGEST_NAME, same_name
 from app.exchange.answers import answered
@@ -28,7 +26,6 @@ from app.work.bring_in import BroughtIn, File, bring_in, try_file
 from app.work.picked import kept_recipe
 from app.work.row_answers import WORDS as WORDS_OF_ROWS
 from app.work.row_answers import row_answers
-from app.work.send_out import export_csv, summary, write_csv
 
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
@@ -36,8 +33,6 @@ if TYPE_CHECKING:
 
 _MOST_SHOWN = 20
 _NO_RECIPE = "none"
-_DAYS_OF_PAGE = 90  # what an appointment usually looks back on (common practice, no source)
-FORMS = ("csv", "jsonl", "sqlite", "html", "pdf", "ics")
 
 
 def _words_of_import(taken: argparse.ArgumentParser) -> None:
@@ -63,30 +58,7 @@ def _words_of_import(taken: argparse.ArgumentParser) -> None:
     taken.set_defaults(verb=_import)
 
 
-def _words_of_export(sent: argparse.ArgumentParser) -> None:
-    sent.add_argument(
-        "--as",
-        dest="form",
-        required=True,
-        choices=FORMS,
-        help="csv: readings; jsonl, sqlite: the whole diary; html, pdf: the page; ics: the plan",
-    )
-    sent.add_argument(
-        "out", type=Path, metavar="OUT", help="the file to write, or - for the terminal"
-    )
-    sent.add_argument("--from", dest="first", type=a_day, metavar="DAY")
-    sent.add_argument("--to", dest="last", type=a_day, metavar="DAY")
-    sent.add_argument(
-        "--dry-run", action="store_true", help="say what would be in the file, write nothing"
-    )
-    sent.add_argument("--replace", action="store_true", help="write over a file that is there")
-    sent.set_defaults(verb=_export)
-    # What the page for an appointment may be asked for besides, as `page` has it without words.
-    sent.set_defaults(days=None, default_days=_DAYS_OF_PAGE, all_time=False, ending=None)
-    sent.set_defaults(paper="A4")
-
-
-WORDS = {"import": _words_of_import, "export": _words_of_export}
+WORDS = {"import": _words_of_import}
 
 
 def _import(asked: Asked) -> int:
@@ -115,7 +87,10 @@ def _import(asked: Asked) -> int:
         if options.dry_run:
             found = try_file(diary, person, file, now=around.now, answers=said)
         else:
-            found = bring_in(diary, person, file, now=around.now, recipe=kept, answers=said)
+            with progress(around.err, "Bringing in") as step:
+                found = bring_in(
+                    diary, person, file, now=around.now, recipe=kept, answers=said, step=step
+                )
         suspect = 0
         if meter is not None and not options.dry_run:
             proposals = clocks_of(diary, person).proposals
@@ -261,44 +236,3 @@ def _as_json(found: BroughtIn) -> dict[str, Any]:
         ],
         "problems": sorted(problems, key=lambda problem: problem["line"]),
     }
-
-
-def _export(asked: Asked) -> int:
-    options, around = asked.options, asked.around
-    if options.form == "ics":
-        from app.cli.verbs_plan import send_plan
-
-        if options.first or options.last:
-            raise Refused("A plan has its own days: --from and --to go with readings.")
-        if options.dry_run:
-            raise Refused("To see a plan before it leaves: thimblebook plan show")
-        return send_plan(asked, options.out)
-    if options.form in ("html", "pdf"):
-        return _send_page(asked)
-    if options.form != "csv":
-        return send_whole(asked)
-    with asked.person(to_read=True) as (diary, person):
-        period = None
-        if options.first or options.last:
-            period = Period(options.first or date.min, options.last or date.max)
-        if options.dry_run:
-            for line in summary(diary, person, period):
-                around.say(line)
-            return 0
-        if str(options.out) == "-":
-            text = io.StringIO(newline="")
-            write_csv(diary, person, text, period=period)
-            around.send(text.getvalue())
-            return 0
-        count = export_csv(diary, person, options.out, period=period, replace=options.replace)
-    around.say(f"Written for {person.name}: {plural(count, 'reading')} to {options.out}.")
-    return 0
-
-
-def _send_page(asked: Asked) -> int:
-    from app.cli.verbs_page import send_page
-
-    options = asked.options
-    if options.out.suffix.lower() != f".{options.form}":
-        raise Refused(f"{options.out.name} should end in .{options.form}. Nothing was written.")
-    return send_page(asked)

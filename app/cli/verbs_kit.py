@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from app.cli.kit_cards import say_cards
 from app.cli.kit_said import done_json, moment_said, say, say_sentence
 from app.cli.kit_text import control_lines, kit_lines, narrow_lines, pair_lines
 from app.cli.kit_things import ACTS
@@ -224,6 +225,7 @@ def _lab_pairs(asked: Asked) -> int:
 _ACTS: dict[str, Callable[[Asked], int]] = {
     **ACTS,
     "list": _list,
+    "cards": say_cards,
     "control": _control,
     "control_edit": _control_edit,
     "narrow": _narrow,

@@ -14,8 +14,8 @@ from app.domain.errors import DiaryError, Refused
 from app.domain.ketone_cautions import ketone_caution
 from app.domain.ketones import band_of, read_ketones
 from app.domain.labs import read_lab
+from app.domain.person import today_of
 from app.domain.written import EVENT_KINDS, SPAN_KINDS
-from app.review.figures import today_of
 from app.review.written import written_in
 from app.store.people import care_texts
 from app.work.note_days import note_change, note_days, tag_day, tag_moment

@@ -12,6 +12,7 @@ from app.cli.verbs_window import screen_of
 from app.cli.words import a_day, plural
 from app.domain.errors import Refused
 from app.review.record import record_of
+from app.review.second_sheet import second_sheet
 from app.review.visit import visit_page
 from app.store.asks import asks_of
 from app.work.visits import keep_visit, tick_off, write_ask
@@ -26,6 +27,11 @@ def _words_of_page(page: argparse.ArgumentParser) -> None:
     page.add_argument("out", type=Path, metavar="OUT.pdf|OUT.html")
     add_period(page, _DAYS)
     page.add_argument("--paper", choices=["A4", "Letter"], default="A4", help="default A4")
+    page.add_argument(
+        "--second-sheet",
+        action="store_true",
+        help="readings by day and the lows with their notes, on further pages",
+    )
     page.add_argument("--replace", action="store_true", help="write over a file that lies there")
     page.set_defaults(verb=send_page, dry_run=False)
 
@@ -56,6 +62,9 @@ def send_page(asked: Asked) -> int:
     with asked.person(to_read=True) as (diary, person):
         record = record_of(diary, person)
         page = visit_page(diary, record, period_of(asked, record), now=around.now)
+        second = None
+        if options.second_sheet:
+            second = second_sheet(diary, record, page.period, now=around.now)
         diary_path = diary.path
     if out.exists() and out.samefile(diary_path):
         raise Refused(f"{out} is the diary itself; it was left as it is. Name another file.")
@@ -63,10 +72,12 @@ def send_page(asked: Asked) -> int:
         raise Refused(f"Something lies at {out} already; it was left as it is. Say --replace.")
     period, n = page.period, plural(page.figures.n, "reading")
     what = f"{person.name}, {period.first} to {period.last}, {n}"
+    if second is not None:
+        what += ", with the second sheet"
     if options.dry_run:
         around.say(f"The page for an appointment: {what}. Nothing was written.")
         return 0
-    screen_of(asked).write_page(page, out, options.paper)
+    screen_of(asked).write_page(page, out, options.paper, second)
     around.say(f"{out}: {what}. Only you can read the file.")
     return 0
 

@@ -10,7 +10,8 @@ from app.cli.figures_text import figures_lines
 from app.cli.words import a_day, one_line, plural, when
 from app.domain.clock import Period, last_days
 from app.domain.errors import Refused
-from app.review.figures import figures, today_of, whole_time
+from app.domain.person import today_of
+from app.review.figures import figures, whole_time
 from app.review.figures_json import figures_as_json
 from app.review.listing import Listed, listing
 from app.review.rarer import rarer_figures
@@ -155,6 +156,7 @@ def _as_json(each: Listed) -> dict[str, Any]:
         "tags": list(reading.tags),
         "note": reading.note,
         "keeper": reading.keeper,
+        "place": reading.place,
         "time_from": reading.time_from,
         "time_state": reading.time_state,
         "time_precision": reading.time_precision,

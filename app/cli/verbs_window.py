@@ -30,7 +30,7 @@ def _words_of_open(window: argparse.ArgumentParser) -> None:
 
 
 def _words_of_draw(drawn: argparse.ArgumentParser) -> None:
-    drawn.add_argument("page", help="now day readings modal-day figures patterns year")
+    drawn.add_argument("page", help="now day readings ... plan hand-over appointment")
     drawn.add_argument("out", type=Path, metavar="OUT.png")
     drawn.add_argument("--days", type=int, metavar="N")
     drawn.add_argument("--ending", type=a_day, metavar="DAY")

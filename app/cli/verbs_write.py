@@ -59,7 +59,7 @@ def _add(asked: Asked) -> int:
             entry,
             now=around.now,
             sure=options.sure,
-            keeper=options.keeper,
+            keeper=options.keeper or diary.writer,
             meter=meter,
             vial=vial,
         )

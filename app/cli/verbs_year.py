@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from app.cli.words import a_day, one_line, plural
 from app.domain.glucose import Unit
 from app.domain.marks import SLOTS
+from app.domain.person import today_of
 from app.review.figure import Missing
-from app.review.figures import today_of
 from app.review.record import record_of
 from app.review.words import figure_words
 from app.review.year import MONTHS, YearView, year_view

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING
 
+from app.cli.progress import progress
 from app.cli.words import plural
 from app.domain.errors import Refused
 from app.store.diary_file import open_diary
@@ -45,10 +46,12 @@ def send_whole(asked: Asked) -> int:
         if to_terminal:
             around.send(lines_of(diary, now=around.now).decode())
             return 0
-        if options.form == "sqlite":
-            sent = export_sqlite(diary, options.out, replace=options.replace)
-        else:
-            sent = export_lines(diary, options.out, now=around.now, replace=options.replace)
+        out, replace = options.out, options.replace
+        with progress(around.err, "Writing") as step:
+            if options.form == "sqlite":
+                sent = export_sqlite(diary, out, replace=replace, step=step)
+            else:
+                sent = export_lines(diary, out, now=around.now, replace=replace, step=step)
     around.say(
         f"Written to {options.out}: the whole diary, {plural(len(sent.persons), 'person')}, "
         f"{plural(sent.count, 'row')}. Only you can read the file."
@@ -85,14 +88,16 @@ def _brought(asked: Asked, lines: Lines, name: str) -> int:
     if not path.exists():
         if asked.options.dry_run:
             return sum(1 for _ in lines.rows())
-        return bring_whole_anew(
-            path, installation, lines, name=name, now=around.now, state=around.state
-        )
+        with progress(around.err, "Bringing in") as step:
+            return bring_whole_anew(
+                path, installation, lines, name=name, now=around.now, state=around.state, step=step
+            )
     with open_diary(path, installation, now=around.now, state=around.state) as diary:
         if asked.options.dry_run:
             must_take(diary)
             return sum(1 for _ in lines.rows())
-        return bring_whole(diary, lines, name=name, now=around.now)
+        with progress(around.err, "Bringing in") as step:
+            return bring_whole(diary, lines, name=name, now=around.now, step=step)
 
 
 def _told(sent: WholeSent, *, journal: bool) -> list[str]:

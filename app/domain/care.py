@@ -1,4 +1,4 @@
-"""What a person wrote down from the care team: which texts there are, and how they are kept."""
+"""What a person wrote down for lows, sick days and carers: which texts, and how they are kept."""
 
 from __future__ import annotations
 
@@ -6,7 +6,16 @@ from app.domain.errors import Refused
 
 EMERGENCY_NUMBER, TEAM_PHONE = "emergency number", "team phone"
 LOW_PLAN, SICK_PLAN, HAND_OVER = "low plan", "sick plan", "hand-over"
-CARE_KINDS = (EMERGENCY_NUMBER, TEAM_PHONE, SICK_PLAN, LOW_PLAN, HAND_OVER)
+CONTACTS, TO_WATCH = "contacts", "what to watch"
+CARE_KINDS = (
+    EMERGENCY_NUMBER,
+    TEAM_PHONE,
+    SICK_PLAN,
+    LOW_PLAN,
+    HAND_OVER,
+    CONTACTS,
+    TO_WATCH,
+)
 
 _NUMBERS = (EMERGENCY_NUMBER, TEAM_PHONE)
 _LONGEST_NUMBER, _LONGEST_TEXT = 80, 4000

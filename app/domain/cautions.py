@@ -29,6 +29,8 @@ class CareTexts:
     low_plan: str | None = None
     sick_plan: str | None = None
     hand_over: str | None = None
+    contacts: str | None = None
+    what_to_watch: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

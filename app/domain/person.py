@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, datetime
 from uuid import UUID
 
-from app.domain.clock import zone_named
+from app.domain.clock import diary_day, moment_now, zone_named
 from app.domain.errors import Refused
 from app.domain.glucose import Unit
 
@@ -25,6 +26,11 @@ class Person:
     clock: int = 24
     date_order: str = "dmy"
     day_start: int = 0
+
+
+def today_of(person: Person, now: datetime) -> date:
+    """The diary day that it is now for a person."""
+    return date.fromordinal(diary_day(moment_now(now, person.zone), person.day_start))
 
 
 def checked_name(name: str) -> str:

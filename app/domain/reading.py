@@ -90,6 +90,7 @@ class NewReading:
     note: str | None = None
     tags: tuple[str, ...] = ()
     keeper: str | None = None
+    place: str | None = None
     meter_id: int | None = None
     vial_id: int | None = None  # only where it was said
 
@@ -122,6 +123,7 @@ class Reading:
     note: str | None
     tags: tuple[str, ...]
     keeper: str | None
+    place: str | None = None
 
     @property
     def added_later(self) -> bool:

@@ -26,6 +26,7 @@ _WORDS = {
     "meter": "meter",
 }
 _ROLE = {word: role for role, words in _WORDS.items() for word in words.split("|")}
+_KINDS = {"what", "kind", "type", "record type", "event type", "code"}
 _BRACKETS = re.compile(r"[(\[].*?[)\]]")
 _NOT_WORDS = re.compile(r"[\W_]+")
 
@@ -92,6 +93,9 @@ def columns_by_words(titles: Sequence[str]) -> Columns | Question | None:
         at[role] = place
     if "time" in at and not {"date", "datetime"} & at.keys():
         at["datetime"] = at.pop("time")
+    if "datetime" in at and "date" in at and _plain(titles[at["datetime"]]) == "when":
+        # Beside a date, "when" says which meal it was.
+        at.setdefault("mark", at.pop("datetime"))
     if "datetime" in at:
         at.pop("date", None)
         at.pop("time", None)
@@ -101,11 +105,17 @@ def columns_by_words(titles: Sequence[str]) -> Columns | Question | None:
 
 
 def role_of_title(title: str) -> str | None:
-    """What the plain words of one title tell; a title that is a unit alone tells a value."""
+    """What the plain words of one title tell, for a guess that a person looks at.
+
+    A title that is a unit alone tells a value. One that asks what a row is tells its kind: such a
+    file may hold ketones or doses too, and nobody but the person knows its words.
+    """
     role = _role(title)
-    if role is None and unit_named(_BRACKETS.sub(" ", title)) is not None:
-        return "value"
-    return role
+    if role is not None:
+        return role
+    if _plain(title) in _KINDS:
+        return "code"
+    return "value" if unit_named(_BRACKETS.sub(" ", title)) is not None else None
 
 
 def columns_question(titles: Sequence[str], why: str) -> Question:
@@ -132,9 +142,14 @@ def _place(column: str, names: list[str], titles: Sequence[str]) -> int:
 
 
 def _role(title: str) -> str | None:
+    return _ROLE.get(_plain(title))
+
+
+def _plain(title: str) -> str:
+    """The words of a title without its unit and without signs."""
     named = unit_within(title)
     plain = _BRACKETS.sub(" ", title if named is None else title.replace(named[1], " "))
-    return _ROLE.get(_NOT_WORDS.sub(" ", plain).strip().casefold())
+    return _NOT_WORDS.sub(" ", plain).strip().casefold()
 
 
 def _with_unit(at: dict[str, int], titles: Sequence[str], width: int) -> Columns:

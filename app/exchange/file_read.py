@@ -161,6 +161,7 @@ class FileRead:
     date_order: str | None = None  # dmy, mdy, ymd; None where it is asked or a format says it
     signature: str = ""  # what files of one source have in common; empty where nothing is
     notes: tuple[str, ...] = ()
+    strange_marks: tuple[str, ...] = ()  # words of the mark column that stand in the notes instead
 
     @property
     def seen(self) -> int:

@@ -101,6 +101,9 @@ def _guessed(rows: Sequence[Sequence[str]]) -> dict[str, int]:
         kind, count = kinds.most_common(1)[0]
         if kind and 2 * count > len(rows):
             found.setdefault(kind, place)
+    said_when = "datetime" in found and titles[found["datetime"]].strip().casefold() == "when"
+    if said_when and "date" in found and "mark" not in found:
+        found["mark"] = found.pop("datetime")  # beside a date it is the meal, as in plain headers
     if "datetime" in found:
         found.pop("date", None)
         found.pop("time", None)

@@ -95,7 +95,8 @@ def _read(table: Table, recipe: Recipe, text: Decoded, hint: Unit | None) -> Fil
         raise Refused("The file holds a header and no row; nothing was changed.")
     stated = recipe.unit or columns.title_unit or "unit" in columns.at
     notes = tuple(_notes(table, readers, None if stated else unit))
-    return replace(about, rows=rows, problems=problems, notes=notes)
+    strange = tuple(dict.fromkeys(readers.marks.unknown.values()))
+    return replace(about, rows=rows, problems=problems, notes=notes, strange_marks=strange)
 
 
 def _readers(

@@ -1,4 +1,4 @@
-"""Words of a file that no recipe knows yet: of values off the scale, of codes."""
+"""Words of a file that no recipe knows yet: of values off the scale, of codes, of marks."""
 
 from __future__ import annotations
 
@@ -7,18 +7,23 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from app.domain.glucose import Bound
+from app.domain.marks import Mark
 from app.exchange.file_read import FileRead
 from app.exchange.recipe import ControlAs, LeftOut, MarkAs, Meaning, Recipe
 
-VALUE, CODE = "value", "code"
+VALUE, CODE, MARK = "value", "code", "mark"
 BELOW, ABOVE = "below", "above"
 AS_GLUCOSE, AS_CONTROL, AS_NOTHING = "glucose", "control", "leave-out"
 _LONGEST = 16
+_MOST_MARKS = 16  # more of them are no signs of a meter but what somebody wrote
 
 
 @dataclass(frozen=True, slots=True)
 class UnknownWord:
-    """A word, in what kind of column it stands, in how many rows, and its first line."""
+    """A word, in what kind of column it stands, in how many rows, and its first line.
+
+    For a mark both are 0: its rows are taken, with the word in the note.
+    """
 
     kind: str
     word: str
@@ -27,7 +32,7 @@ class UnknownWord:
 
 
 def unknown_words(read: FileRead, recipe: Recipe) -> list[UnknownWord]:
-    """The words among the refused rows that a person could explain, the commonest first."""
+    """The words that a person could explain: of refused rows the commonest first, then of marks."""
     if read.delimiter is None:
         return []
     roles = dict(read.roles)
@@ -48,27 +53,37 @@ def unknown_words(read: FileRead, recipe: Recipe) -> list[UnknownWord]:
                 counts[kind, word] += 1
                 lines.setdefault((kind, word), problem.line)
                 break
-    return [
+    found = [
         UnknownWord(kind, word, rows, lines[kind, word])
         for (kind, word), rows in counts.most_common()
     ]
+    marks = read.strange_marks
+    if len(marks) <= _MOST_MARKS and all(len(word) <= _LONGEST for word in marks):
+        found += [UnknownWord(MARK, word, 0, 0) for word in marks]
+    return found
 
 
 def explained(recipe: Recipe, said: Mapping[tuple[str, str], str]) -> Recipe:
-    """The recipe with words explained, by kind and word: below, above, glucose and so on."""
+    """The recipe with words explained, by kind and word: below, above, glucose, a mark's code."""
     words, codes = dict(recipe.off_scale.words), dict(recipe.codes)
+    marks = dict(recipe.marks)
     for (kind, word), meaning in said.items():
         if kind == VALUE and meaning in (BELOW, ABOVE):
             words[word.casefold()] = Bound.BELOW if meaning == BELOW else Bound.ABOVE
         elif kind == CODE:
             codes[word] = _meaning(word, meaning)
-    return replace(recipe, off_scale=replace(recipe.off_scale, words=words), codes=codes)
+        elif kind == MARK and meaning != AS_NOTHING:
+            marks[word.casefold()] = Mark(meaning)
+    scale = replace(recipe.off_scale, words=words)
+    return replace(recipe, off_scale=scale, codes=codes, marks=marks)
 
 
 def _meaning(word: str, meaning: str) -> Meaning:
     if meaning == AS_CONTROL:
         return ControlAs()
-    return MarkAs() if meaning == AS_GLUCOSE else LeftOut(f'rows with the code "{word}"')
+    if meaning == AS_NOTHING:
+        return LeftOut(f'rows with the code "{word}"')
+    return MarkAs() if meaning == AS_GLUCOSE else MarkAs(Mark(meaning))
 
 
 def _is_word(text: str) -> bool:

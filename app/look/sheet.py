@@ -41,6 +41,8 @@ QAbstractSpinBox QLineEdit, QAbstractSpinBox QLineEdit:focus,
 QComboBox QLineEdit, QComboBox QLineEdit:focus {
     border: none; padding: 0px; background: transparent;
 }
+QTableView QLineEdit { border-radius: 0px; padding: 1px 4px; }
+QTableView QLineEdit:focus { padding: 0px 3px; }
 QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { width: 0px; border: none; }
 QComboBox::drop-down { width: 24px; border: none; }
 QComboBox::down-arrow { image: none; }

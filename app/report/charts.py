@@ -12,18 +12,19 @@ from app.domain.levels import HIGH_ABOVE, LOW_BELOW, VERY_HIGH_ABOVE
 from app.domain.marks import SLOTS, Mark
 from app.look.drawn import look_at
 from app.look.hatch import paint_hatch
-from app.look.marks import MarkLook, paint_mark
+from app.look.marks import paint_mark
 from app.look.median import paint_median
+from app.report.dates import day_of, month_words
 from app.report.paper import MM, SMALL_PT, Paper
-from app.report.said_below import retimed_days
+from app.report.said_know import retimed_days
 from app.report.said_slots import SlotSaid, change_words
-from app.report.words import day_words, tr
+from app.report.slot_words import LEFT, RIGHT, words_height, write_columns
+from app.report.words import tr
 from app.review.lanes import Step
-from app.review.marks_drawn import LEVELS, DrawnMarks
+from app.review.marks_drawn import DrawnMarks
+from app.review.modal_day_slots import SlotBox
 from app.review.visit import VisitPage
 
-_LEFT, _RIGHT = 15.0, 12.0  # mm for the labels of the axis
-_ROWS = 5  # lines of words below the columns
 _MARK_ROOM = 1.6  # mm that a mark keeps from the edge
 
 
@@ -39,40 +40,51 @@ class _Scale:
         return self._area.bottom() - min(1.0, max(0.0, share)) * self._area.height()
 
 
-def words_height(paper: Paper) -> float:
-    """How high the words below the columns are."""
-    return _ROWS * paper.line_height(SMALL_PT) * 1.16 + 1.5 * MM
-
-
 def paint_slots(paper: Paper, page: VisitPage, said: tuple[SlotSaid, ...], area: QRectF) -> None:
     """A column for each slot: its goal in white, its readings, box and median; words below."""
-    plot = area.adjusted(_LEFT * MM, 1.2 * MM, -_RIGHT * MM, -words_height(paper))
+    plot = area.adjusted(LEFT * MM, 1.2 * MM, -RIGHT * MM, -words_height(paper, said, area.width()))
     found = page.by_slot
     scale = _Scale(page.slot_ends, plot)
     wide = plot.width() / len(SLOTS)
     goals = {mark: step for step in found.lanes.steps for mark in step.marks}
     boxes = {box.mark: box for box in found.slots}
     for at, mark in enumerate(SLOTS):
-        column = QRectF(
-            plot.left() + at * wide + 0.06 * wide, plot.top(), wide * 0.88, plot.height()
-        )
+        column = _column(plot, at)
         _paint_lane(paper, column, goals.get(mark), scale)
         if not boxes[mark].n:
             paint_hatch(paper.painter, column, paper.tokens, paper.mark_scale)
-        box = boxes[mark]
-        if isinstance(box.q1, float) and isinstance(box.q3, float):
-            inner = column.adjusted(0.1 * column.width(), 0, -0.1 * column.width(), 0)
-            top, bottom = scale.y(box.q3), scale.y(box.q1)
-            paper.painter.setPen(paper.pen("spe", 0.2))
-            paper.painter.setBrush(paper.colour("sp1"))
-            paper.painter.drawRect(QRectF(inner.left(), top, inner.width(), bottom - top))
-        if isinstance(box.median, float):
-            inner = column.adjusted(0.1 * column.width(), 0, -0.1 * column.width(), 0)
-            bar = QRectF(inner.left(), scale.y(box.median) - 0.3 * MM, inner.width(), 0.6 * MM)
-            paint_median(paper.painter, bar, paper.tokens)
+        _paint_box(paper, boxes[mark], column, scale)
     _paint_limits(paper, page, plot, scale)
     _paint_marks(paper, found.marks, plot, wide, scale)
-    _write_columns(paper, said, plot, wide, area)
+    for at, mark in enumerate(SLOTS):  # over the marks: a median is never hidden by many
+        _paint_median(paper, boxes[mark], _column(plot, at), scale)
+    write_columns(paper, said, plot, area)
+
+
+def _column(plot: QRectF, at: int) -> QRectF:
+    """Where the column of a slot stands."""
+    wide = plot.width() / len(SLOTS)
+    return QRectF(plot.left() + (at + 0.06) * wide, plot.top(), wide * 0.88, plot.height())
+
+
+def _inner(column: QRectF) -> QRectF:
+    return column.adjusted(0.1 * column.width(), 0, -0.1 * column.width(), 0)
+
+
+def _paint_box(paper: Paper, box: SlotBox, column: QRectF, scale: _Scale) -> None:
+    """The middle half, where both its ends have a number."""
+    if isinstance(box.q1, float) and isinstance(box.q3, float):
+        inner, top, bottom = _inner(column), scale.y(box.q3), scale.y(box.q1)
+        paper.painter.setPen(paper.pen("spe", 0.2))
+        paper.painter.setBrush(paper.colour("sp1"))
+        paper.painter.drawRect(QRectF(inner.left(), top, inner.width(), bottom - top))
+
+
+def _paint_median(paper: Paper, box: SlotBox, column: QRectF, scale: _Scale) -> None:
+    if isinstance(box.median, float):
+        inner = _inner(column)
+        bar = QRectF(inner.left(), scale.y(box.median) - 0.3 * MM, inner.width(), 0.6 * MM)
+        paint_median(paper.painter, bar, paper.tokens)
 
 
 def _paint_lane(paper: Paper, column: QRectF, goal: Step | None, scale: _Scale) -> None:
@@ -118,8 +130,8 @@ def _name_limit(
 ) -> None:
     first, other = _in_both(limit, page)
     high = paper.line_height(SMALL_PT)
-    left = QRectF(plot.left() - _LEFT * MM, y - high / 2, (_LEFT - 1.5) * MM, high)
-    right = QRectF(plot.right() + 1.5 * MM, y - high / 2, (_RIGHT - 1.5) * MM, high)
+    left = QRectF(plot.left() - LEFT * MM, y - high / 2, (LEFT - 1.5) * MM, high)
+    right = QRectF(plot.right() + 1.5 * MM, y - high / 2, (RIGHT - 1.5) * MM, high)
     paper.write(left, first, SMALL_PT, ink=ink, side=Qt.AlignmentFlag.AlignRight)
     paper.write(right, other, SMALL_PT, ink=ink)
 
@@ -146,49 +158,22 @@ def _paint_marks(paper: Paper, marks: DrawnMarks, plot: QRectF, wide: float, sca
         paint_mark(paper.painter, QPointF(x, y), look, paper.tokens, paper.mark_scale)
 
 
-def _write_columns(
-    paper: Paper, said: tuple[SlotSaid, ...], plot: QRectF, wide: float, area: QRectF
-) -> None:
-    high = paper.line_height(SMALL_PT) * 1.16
-    top = plot.bottom() + 0.6 * MM
-    heads = ("", "", tr("median"), "n", tr("mean"))
-    for row, text in enumerate(heads):
-        place = QRectF(area.left(), top + row * high, (_LEFT - 2.0) * MM, high)
-        paper.write(place, text, SMALL_PT, ink="ink3", side=Qt.AlignmentFlag.AlignRight)
-    for at, each in enumerate(said):
-        left = plot.left() + at * wide + 0.06 * wide
-        cells = (
-            (each.over, SMALL_PT, False, "ink2"),
-            (each.name, SMALL_PT, True, "ink"),
-            (each.median, SMALL_PT, True, "ink"),
-            (each.n, SMALL_PT, False, "ink"),
-            (each.mean, SMALL_PT, False, "ink2"),
-        )
-        for row, (text, points, bold, ink) in enumerate(cells):
-            place = QRectF(left, top + row * high, wide * 0.96, high)
-            paper.write_fitting(place, text, points, bold=bold, ink=ink)
-        _write_outside(paper, each, QRectF(left, top + 3 * high, wide, high))
+def words_of_waking(paper: Paper, page: VisitPage) -> float:
+    """How high the words over and below the waking readings are."""
+    above, below = _waking_rows(page)
+    return (above + below * 1.1) * paper.line_height(SMALL_PT) * 1.1
 
 
-def _write_outside(paper: Paper, each: SlotSaid, place: QRectF) -> None:
-    """How many lie below and above the goal, by shape and number."""
-    x = place.left() + paper.text_width(f"{each.n} ", SMALL_PT) + 1.2 * MM
-    for level, count in ((1, each.below), (3, each.above)):
-        if not count:
-            continue
-        centre = QPointF(x + 0.9 * MM, place.center().y())
-        look = MarkLook(LEVELS[level])
-        paint_mark(paper.painter, centre, look, paper.tokens, paper.mark_scale * 0.9)
-        text = QRectF(x + 2.0 * MM, place.top(), 8 * MM, place.height())
-        paper.write(text, str(count), SMALL_PT, bold=True)
-        x += 2.6 * MM + paper.text_width(str(count), SMALL_PT, bold=True) + 0.6 * MM
+def _waking_rows(page: VisitPage) -> tuple[int, int]:
+    """Lines of words: changes above, months and what was re-timed below."""
+    return min(2, len(page.changes)), 2 if page.repaired else 1
 
 
 def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
     """The waking readings by day, the goal as a lane, changes and re-timed days marked."""
     names = paper.line_height(SMALL_PT) * 1.1
-    over = names * min(2, len(page.changes))
-    plot = area.adjusted(_LEFT * MM, over, -2 * MM, -names * 1.1)
+    above, below = _waking_rows(page)
+    plot = area.adjusted(LEFT * MM, names * above, -2 * MM, -names * 1.1 * below)
     found = page.by_slot
     scale = _Scale(page.waking_ends, plot)
     goal = next((step for step in found.lanes.steps if Mark.WAKING in step.marks), None)
@@ -204,7 +189,7 @@ def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
     for limit in (goal.low, goal.high) if goal is not None else ():
         if limit is not None:
             y, high = scale.y(limit), paper.line_height(SMALL_PT)
-            room = QRectF(area.left(), y - high / 2, (_LEFT - 1.5) * MM, high)
+            room = QRectF(area.left(), y - high / 2, (LEFT - 1.5) * MM, high)
             first, _ = _in_both(limit, page)
             paper.write(room, first, SMALL_PT, ink="ink3", side=Qt.AlignmentFlag.AlignRight)
     room = plot.adjusted(0, _MARK_ROOM * MM, 0, -_MARK_ROOM * MM)
@@ -217,7 +202,7 @@ def paint_waking(paper: Paper, page: VisitPage, area: QRectF) -> None:
             centre,
             look_at(marks, at, tail=False),
             paper.tokens,
-            paper.mark_scale * 0.9,
+            paper.mark_scale,
         )
     _paint_retimed(paper, page, plot, x_of)
 
@@ -229,14 +214,17 @@ def _paint_months(
     free = plot.left()
     for back in range(page.period.days):
         day = first + timedelta(days=back)
-        if day.day != 1 and back:
+        if back and (day.day != 1 or (page.many_years and day.month != 1)):
             continue
         x = plot.left() if not back else x_of(back) - 0.5 * plot.width() / page.period.days
         paper.line(QPointF(x, plot.top()), QPointF(x, plot.bottom()), "grid", 0.15)
-        name = day_words(day).split(" ", 1)[1] if back else day_words(day)
+        name = day_of(day, page)
+        if back:
+            name = str(day.year) if page.many_years else month_words(day)
         wide = paper.text_width(name, SMALL_PT)
         if x >= free and x + wide <= plot.right() + 4 * MM:
-            paper.write(QRectF(x, plot.bottom(), wide + MM, high * 1.1), name, SMALL_PT, ink="ink3")
+            top = plot.bottom() + (high * 1.15 if page.repaired else 0)
+            paper.write(QRectF(x, top, wide + MM, high * 1.1), name, SMALL_PT, ink="ink3")
             free = x + wide + 3 * MM
 
 
@@ -273,12 +261,15 @@ def _paint_retimed(
     high = paper.line_height(SMALL_PT)
     text = tr("re-timed")
     wide = paper.text_width(text, SMALL_PT)
-    for _, since, until in retimed_days(page):
+    following = plot.right() + wide  # the bracket that stands to the right of it
+    for _, since, until in sorted(retimed_days(page), key=lambda each: -each[1]):
         left, right = x_of(since - first), x_of(until - first)
-        y = plot.bottom() - 0.4 * MM
+        y = plot.bottom() + 1.4 * MM
         paper.painter.setPen(paper.pen("ink2", 0.25))
         paper.painter.drawPolyline(
             [QPointF(left, y - MM), QPointF(left, y), QPointF(right, y), QPointF(right, y - MM)]
         )
-        place = QRectF((left + right - wide) / 2, y - high - 0.3 * MM, wide + MM, high)
-        paper.write(place, text, SMALL_PT, ink="ink2")
+        if right + 2 * MM + wide < following:  # else the words stand beside the next bracket
+            place = QRectF(right + MM, plot.bottom() + 0.2 * MM, wide + MM, high)
+            paper.write(place, text, SMALL_PT, ink="ink2")
+        following = left

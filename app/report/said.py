@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.report.said_below import asks_said, averages_said, nights_said, rises_said, to_know
+from app.report.said_below import asks_said, averages_said, nights_said, rises_said
+from app.report.said_know import to_know
 from app.report.said_slots import SlotSaid, slots_said, waking_note
 from app.report.said_top import heads, highs_said, lows_said, tested_said
 from app.report.words import tr
@@ -44,10 +45,16 @@ class Said:
     asks: Part
     goals: str
     foot: str
+    page_of: str
 
 
-def page_said(page: VisitPage) -> Said:
-    """Put the page of a period into words."""
+def page_of(at: int, pages: int) -> str:
+    """Which page of how many."""
+    return tr("page {at} of {all}").format(at=at, all=pages)
+
+
+def page_said(page: VisitPage, *, pages: int = 1) -> Said:
+    """Put the page of a period into words; `pages` there are with the second sheet."""
     head = heads(page)
     rises, rises_note = rises_said(page)
     nights, nights_note = nights_said(page)
@@ -76,4 +83,5 @@ def page_said(page: VisitPage) -> Said:
         asks=Part(tr("To ask"), tr("{name}'s own list").format(name=head.name), asks_said(page)),
         goals=head.goals,
         foot=head.foot,
+        page_of=page_of(1, pages),
     )

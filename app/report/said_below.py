@@ -5,32 +5,23 @@ from __future__ import annotations
 from datetime import date
 
 from app.domain.glucose import Unit, shown
+from app.report.dates import day_of
 from app.report.words import (
     both,
-    day_words,
     difference_words,
     glucose_both,
-    listed,
     many,
     mean_both,
     plain,
+    signed,
     strong,
     tr,
 )
 from app.review.figure import Missing
-from app.review.figures import of_all
 from app.review.one_night import Night
 from app.review.visit import VisitPage
 
 _MOST_NIGHTS = 4
-_MOST_LISTED = 4  # of what was written: the diary itself has the rest
-_LEFT_OUT = {
-    "set_aside": "{n} set aside",
-    "not_mine": "{n} of another person",
-    "no_value": "{n} without a value",
-    "future": "{n} in the future",
-    "undated": "{n} without a time",
-}
 
 
 def rises_said(page: VisitPage) -> tuple[tuple[tuple[str, str], ...], str]:
@@ -61,7 +52,7 @@ def rises_said(page: VisitPage) -> tuple[tuple[tuple[str, str], ...], str]:
 
 def _number(value: float, unit: Unit) -> str:
     text = shown(abs(value), unit)
-    return f"−{text}" if value < 0 and float(text) else text
+    return signed(text, above=False) if value < 0 and float(text) else text
 
 
 def nights_said(page: VisitPage) -> tuple[tuple[tuple[str, str], ...], str]:
@@ -69,7 +60,7 @@ def nights_said(page: VisitPage) -> tuple[tuple[tuple[str, str], ...], str]:
     found = page.nights
     told = [each for each in found.nights if each.lowest is not None and each.waking is not None]
     rows = tuple(
-        (day_words(_morning(each)), f"{_from_to(each, page)}") for each in told[-_MOST_NIGHTS:]
+        (day_of(_morning(each), page), f"{_from_to(each, page)}") for each in told[-_MOST_NIGHTS:]
     )
     said = []
     if not told:
@@ -144,105 +135,6 @@ def _evened_note(page: VisitPage) -> str:
     return tr("{slots} of 7 slots, thinnest n {n}").format(
         slots=len(evened.slots), n=evened.smallest_n
     )
-
-
-def to_know(page: VisitPage) -> tuple[str, ...]:
-    """Doubt, repairs, what was left out, gaps, what changed: all that the figures rest on."""
-    found = page.figures
-    said = [_retimed(page), _doubt(page), _aside(page)]
-    out = [tr(_LEFT_OUT[why]).format(n=n) for why, n in found.left_out.items() if why in _LEFT_OUT]
-    said.append(tr("Left out: {what}.").format(what=listed(out)) if out else tr("None left out."))
-    said.append(_days(page))
-    said.append(_kit(page))
-    for change in page.changes[-_MOST_LISTED:]:
-        on = tr("Changed on {day}:").format(day=day_words(date.fromordinal(change.day)))
-        said.append(f"{strong(on)} {plain(change.what)}.")
-    return tuple(each for each in said if each)
-
-
-def retimed_days(page: VisitPage) -> list[tuple[str, int, int]]:
-    """Meters whose clock was repaired, with the first and last of days that hang together."""
-    found: list[tuple[str, int, int]] = []
-    for each in sorted(page.repaired, key=lambda each: (each.meter, each.first_day)):
-        if found and found[-1][0] == each.meter and each.first_day - found[-1][2] <= 1:
-            meter, since, until = found[-1]
-            found[-1] = (meter, since, max(until, each.last_day))
-        else:
-            found.append((each.meter, each.first_day, each.last_day))
-    return found
-
-
-def _retimed(page: VisitPage) -> str:
-    told = []
-    for meter, since, until in retimed_days(page):
-        counts = [
-            str(each.n)
-            for each in page.repaired
-            if each.meter == meter and since <= each.first_day <= until
-        ]
-        first, last = (day_words(date.fromordinal(day)) for day in (since, until))
-        told.append(
-            tr("{n} readings of {days} re-timed: the clock of the {meter} meter was wrong.").format(
-                n=listed(counts),
-                days=first if since == until else f"{first} – {last}",
-                meter=plain(meter),
-            )
-        )
-    return " ".join(told)
-
-
-def _doubt(page: VisitPage) -> str:
-    whole, rest = page.figures, page.figures.without_doubt
-    if not rest.left_out:
-        return tr("None in doubt.")
-    reasons = listed([f"{tr(reason.words)} {n}" for reason, n in whole.doubt.items()])
-    return tr("{n} in doubt ({reasons}): average with {with_them}, without {without}.").format(
-        n=strong(str(rest.left_out)),
-        reasons=reasons,
-        with_them=mean_both(of_all(whole).mean, page.unit, page.second),
-        without=mean_both(rest.mean, page.unit, page.second),
-    )
-
-
-def _aside(page: VisitPage) -> str:
-    rest = page.figures.without_set_aside_days
-    if not rest.left_out:
-        return ""
-    return tr("Without set-aside days ({n}): average {mean}.").format(
-        n=many(rest.left_out, "reading", "readings"),
-        mean=mean_both(rest.mean, page.unit, page.second),
-    )
-
-
-def _days(page: VisitPage) -> str:
-    told = [
-        f"{tr(each.kind.replace('_', ' '))} {day_words(date.fromordinal(each.first_day))}"
-        for each in page.spans
-        if each.kind not in ("term", "own")
-    ]
-    if not told:
-        return ""
-    more = len(told) - _MOST_LISTED
-    shown_ones = listed(told[:_MOST_LISTED])
-    tail = tr(" and {n} more").format(n=more) if more > 0 else ""
-    return tr("Days written: {days}{more}.").format(days=shown_ones, more=tail)
-
-
-def _kit(page: VisitPage) -> str:
-    vials = [each for each in page.kit if each.kind == "vial"]
-    meters = [
-        tr("{meter} meter from {day}").format(
-            meter=plain(each.name), day=day_words(date.fromordinal(each.day))
-        )
-        for each in page.kit
-        if each.kind == "meter"
-    ]
-    said = [tr("New: {what}.").format(what=listed(meters))] if meters else []
-    if vials:
-        said.append(
-            tr("{n} opened.").format(n=many(len(vials), "vial of strips", "vials of strips"))
-        )
-    return " ".join(said)
 
 
 def asks_said(page: VisitPage) -> tuple[str, ...]:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.domain.marks import SLOTS, Mark
-from app.report.words import both_fine, day_words, figure_both, mean_both, plain, tr
+from app.report.dates import day_of
+from app.report.words import both_fine, figure_both, mean_both, plain, tr
 from app.review.figure import Missing
 from app.review.modal_day import ModalDay
 from app.review.modal_day_slots import SlotBox
@@ -31,6 +32,7 @@ class SlotSaid:
     over: str
     name: str
     median: str
+    has_median: bool
     n: str
     below: int
     above: int
@@ -61,7 +63,14 @@ def _slot(box: SlotBox, mean: object, page: VisitPage) -> SlotSaid:
         mean_text = mean_both(mean, page.unit, page.second)  # type: ignore[arg-type]
     below, above = (box.below_goal, box.above_goal) if box.judged else (box.lows, box.highs)
     return SlotSaid(
-        tr(over) if over else "", tr(name), median, f"n {box.n}", below, above, mean_text
+        over=tr(over) if over else "",
+        name=tr(name),
+        median=median,
+        has_median=box.has_box,
+        n=f"n {box.n}",
+        below=below,
+        above=above,
+        mean=mean_text,
     )
 
 
@@ -86,8 +95,8 @@ def change_words(page: VisitPage, at: int) -> str:
     """A change as it is named over the chart: "9 February: plan changed; settling to 12 Feb"."""
     change = page.changes[at]
     begins = date.fromordinal(change.day)
-    said = f"{day_words(begins)}: {plain(change.what)}"
+    said = f"{day_of(begins, page)}: {plain(change.what)}"
     if change.settling_days:
         until = begins + timedelta(days=change.settling_days)
-        said += tr("; settling to {day}").format(day=day_words(until))
+        said += tr("; settling to {day}").format(day=day_of(until, page))
     return said

@@ -1,6 +1,6 @@
 """The page as a web page: headings, tables with headers, a language; for ears and for pasting.
 
-It has the numbers of both charts as a table in place of pictures.
+The chart by slot stands there as a table, and that of the waking readings in words.
 """
 
 from __future__ import annotations
@@ -8,21 +8,29 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+
 from app.look.tokens import LIGHT
+from app.report.dates import title_of
 from app.report.said import Part, Said, page_said
-from app.report.words import title_of, tr
+from app.report.second_said import second_said
+from app.report.table import Line, Table
+from app.report.words import tr
+from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 
 _STYLE = (
     "body{font-family:sans-serif;max-width:60em;margin:2em auto;line-height:1.4;"
     f"color:{LIGHT.ink}}}"
-    "table{border-collapse:collapse}th,td{text-align:left;padding:.2em .8em .2em 0;"
+    "table{border-collapse:collapse}"
+    "th,td{text-align:start;vertical-align:top;padding:.2em .8em .2em 0;"
     f"border-bottom:1px solid {LIGHT.line}}}"
-    "caption{text-align:left;font-weight:bold}"
+    "caption{text-align:start;font-weight:bold}"
 )
 
 
-def web_page(page: VisitPage, *, language: str = "en") -> str:
+def web_page(page: VisitPage, *, language: str = "en", second: SecondSheet | None = None) -> str:
     """The whole page as HTML 5 that needs nothing else: no script, no font, no picture."""
     said = page_said(page)
     parts = [
@@ -44,12 +52,16 @@ def web_page(page: VisitPage, *, language: str = "en") -> str:
         f"<p>{said.trust}</p>",
         _section(said.know),
         _asks(said.asks),
+        *(_second_tables(second) if second is not None else ()),
         f"<p><small>{said.goals} {escape(said.foot)}</small></p>",
     ]
     body = "\n".join(part for part in parts if part)
+    title = title_of(page.period, page.person)
+    from_right = QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft
+    way = ' dir="rtl"' if from_right else ""
     return (
-        f'<!DOCTYPE html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
-        f"<title>{escape(title_of(page.period))}</title>\n<style>{_STYLE}</style>\n</head>\n"
+        f'<!DOCTYPE html>\n<html lang="{escape(language)}"{way}>\n<head>\n<meta charset="utf-8">\n'
+        f"<title>{escape(title)}</title>\n<style>{_STYLE}</style>\n</head>\n"
         f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 
@@ -81,6 +93,41 @@ def _slots(said: Said) -> str:
         for each in said.slots
     ]
     return _table(tr("By slot"), heads, [[escape(cell) for cell in row] for row in rows])
+
+
+def _second_tables(second: SecondSheet) -> tuple[str, ...]:
+    """The tables of the second sheet; each reading stands in the column that it has on paper."""
+    said = second_said(second)
+    return tuple(_wide_table(table) for table in (said.readings, said.lows))
+
+
+def _wide_table(table: Table) -> str:
+    heading = f"<h2>{escape(table.title)}</h2>\n<p>{escape(table.note)}</p>"
+    if not table.rows:
+        return f"{heading}\n<p>{escape(table.empty)}</p>"
+    lines = []
+    for row in table.rows:
+        first, *rest = ("<br>".join(map(_cell, each)) for each in row.cells)
+        if row.spans:
+            wide = f'colspan="{len(table.heads)}"'
+            if row.heading:  # the rows of a month are a group with its name
+                lines.append(f'</tbody>\n<tbody><tr><th scope="rowgroup" {wide}>{first}</th></tr>')
+            else:
+                lines.append(f"<tr><td {wide}>{first}</td></tr>")
+            continue
+        cells = "".join(f"<td>{each}</td>" for each in rest)
+        lines.append(f'<tr><th scope="row">{first}</th>{cells}</tr>')
+    head = "".join(f'<th scope="col">{escape(each)}</th>' for each in table.heads)
+    body = "\n".join(lines).removeprefix("</tbody>\n<tbody>")
+    return (
+        f"{heading}\n<table>\n<caption>{escape(table.title)}</caption>\n"
+        f"<thead><tr>{head}</tr></thead>\n<tbody>\n{body}\n</tbody>\n</table>"
+    )
+
+
+def _cell(line: Line) -> str:
+    text = escape(line.text)
+    return f"<strong>{text}</strong>" if line.bold else text
 
 
 def _rows(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
+import re
+from collections.abc import Iterable
 from html import escape
+from unicodedata import bidirectional
 
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtGui import QGuiApplication
 
-from app.domain.clock import Period
 from app.domain.glucose import Glucose, LimitPair, Unit, converted, shown
 from app.domain.numerals import half_up
 from app.review.figure import Figure, Mean, Missing, OffScale
@@ -16,7 +18,6 @@ from app.review.words import figure_words
 from app.statistics.off_scale import round_bound
 
 MINUS, THIN = "−", "\u2009"
-_MONTHS = "January February March April May June July August September October November December"
 
 
 def tr(text: str) -> str:
@@ -30,8 +31,23 @@ def strong(text: str) -> str:
 
 
 def plain(text: str) -> str:
-    """A text that people typed, never read as markup."""
-    return escape(" ".join(text.split()))
+    """A text that people typed, never read as markup, whichever way its script runs."""
+    return escape(isolated(" ".join(text.split())))
+
+
+def without_names(text: str, names: Iterable[str]) -> str:
+    """A text of the page in which other people are nobody: for a screen that others see."""
+    hidden = [re.escape(escape(each)) for each in sorted(names, key=len, reverse=True)]
+    if not hidden:
+        return text
+    return re.sub(rf"(?<!\w)(?:{'|'.join(hidden)})(?!\w)", tr("someone"), text, flags=re.IGNORECASE)
+
+
+def isolated(text: str) -> str:
+    """A typed text that moves nothing around it, also where its script runs from the right."""
+    if any(bidirectional(letter) in ("R", "AL") for letter in text):
+        return f"\u2068{text}\u2069"
+    return text
 
 
 def both(value: float, unit: Unit, second: Unit) -> str:
@@ -63,7 +79,15 @@ def _signed(value: float, unit: Unit) -> str:
     text = shown(abs(value), unit)
     if not float(text):
         return text
-    return f"{'+' if value > 0 else MINUS}{text}"
+    return signed(text, above=value > 0)
+
+
+def signed(digits: str, *, above: bool) -> str:
+    """Digits with their sign before them, also in a language that is written from the right."""
+    mark = ""
+    if QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft:
+        mark = "\u200e"  # else the sign would stand behind its number
+    return f"{mark}{'+' if above else MINUS}{digits}"
 
 
 def mean_both(mean: Mean | Evened | Missing, unit: Unit, second: Unit) -> str:
@@ -99,20 +123,6 @@ def glucose_both(glucose: Glucose, unit: Unit, second: Unit) -> str:
     return first if first == other else f"{first} ({other})"
 
 
-def day_words(day: date, *, year: bool = False) -> str:
-    """A day without its weekday: "8 May", "8 May 2026"."""
-    month = tr(_MONTHS.split()[day.month - 1])
-    return f"{day.day} {month} {day.year}" if year else f"{day.day} {month}"
-
-
-def period_words(period: Period) -> str:
-    """A period with its length: "7 February – 7 May 2026 · 90 days"."""
-    first = day_words(period.first, year=period.first.year != period.last.year)
-    return tr("{first} – {last} · {days}").format(
-        first=first, last=day_words(period.last, year=True), days=many(period.days, "day", "days")
-    )
-
-
 def many(count: int, one: str, more: str) -> str:
     """A count with its noun: "1 day", "90 days"."""
     return f"{count} {tr(one if count == 1 else more)}"
@@ -123,8 +133,3 @@ def listed(parts: list[str]) -> str:
     if len(parts) < 2:
         return "".join(parts)
     return tr("{first} and {last}").format(first=", ".join(parts[:-1]), last=parts[-1])
-
-
-def title_of(period: Period) -> str:
-    """The title of the file: no author, no name of a person."""
-    return tr("Readings, {period}").format(period=period_words(period))

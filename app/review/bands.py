@@ -13,10 +13,9 @@ from numpy.typing import NDArray
 from app.domain.clock import Period
 from app.domain.glucose import Unit
 from app.domain.marks import MARKS, SLOTS
-from app.domain.person import Person
+from app.domain.person import Person, today_of
 from app.review.counted import Counted, counted_of
 from app.review.figure import Missing, too_little
-from app.review.figures import today_of
 from app.review.marks_drawn import LEVELS, levels_of
 from app.review.parts import Share
 from app.review.record import Record

@@ -12,11 +12,10 @@ from app.domain.clock import Period
 from app.domain.errors import Refused
 from app.domain.glucose import Unit
 from app.domain.marks import Mark
-from app.domain.person import Person
+from app.domain.person import Person, today_of
 from app.domain.written import ChangeMark
 from app.review.alongside import Other, alongside
 from app.review.counted import counted_of
-from app.review.figures import today_of
 from app.review.nights import nights_tested
 from app.review.record import Record
 from app.review.two_sides import SideNamed, TwoSides, two_sides

@@ -111,16 +111,20 @@ def settles_words(proposal: Proposal) -> str:
         )
     if proposal.shift_s is not None:
         return "One known moment would make it sure, for instance a meal of one of these days."
-    low, high = proposal.room_s
-    room = ""
-    if low is not None and high is not None and low < high:
-        room = (
-            f" By the records before and after, the stamps have to go between {shift_words(low)} "
-            f"and {shift_words(high)}."
-        )
     return (
         f'One known moment: --anchor "{wall_words(first.shown)} = TRUE TIME", or when the clock '
-        f"was set.{room}"
+        f"was set. {room_words(proposal)}".rstrip()
+    )
+
+
+def room_words(proposal: Proposal) -> str:
+    """What the records before and after leave open; empty where they leave open everything."""
+    low, high = proposal.room_s
+    if low is None or high is None or low >= high:
+        return ""
+    return (
+        f"By the records before and after, the stamps have to go between {shift_words(low)} "
+        f"and {shift_words(high)}."
     )
 
 

@@ -11,14 +11,13 @@ from app.domain.clock import FUTURE_SECONDS, Period, moment_now, zone_named
 from app.domain.glucose import Unit
 from app.domain.levels import LOW_BELOW
 from app.domain.marks import SLOTS
-from app.domain.person import Person
+from app.domain.person import Person, today_of
 from app.domain.written import Event
 from app.review.counted import Counted, counted_of
 from app.review.day_axis import from_start, slot_stretches
 from app.review.day_rows import DayRow, day_rows
 from app.review.day_slots import DAYS_BEFORE, SlotsOfDay, slots_of_day
 from app.review.day_spells import LowSpell, day_spells
-from app.review.figures import today_of
 from app.review.lanes import Lanes, lanes_of
 from app.review.marks_drawn import DrawnMarks, marks_drawn
 from app.review.parts import is_low

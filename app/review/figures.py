@@ -8,10 +8,10 @@ from datetime import date, datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from app.domain.clock import Period, diary_day, moment_now
+from app.domain.clock import Period
 from app.domain.glucose import Unit
 from app.domain.marks import MARKS, SLOTS, Mark
-from app.domain.person import Person
+from app.domain.person import Person, today_of
 from app.domain.reading import Doubt
 from app.review.counted import Counted, counted_of
 from app.review.figure import Figure, Mean, Missing
@@ -177,11 +177,6 @@ def on_set_aside_days(counted: Counted, record: Record) -> NDArray[np.bool_]:
         last = span.last_day if span.last_day is not None else date.max.toordinal()
         found |= (day >= span.first_day) & (day <= last)
     return found
-
-
-def today_of(person: Person, now: datetime) -> date:
-    """The diary day that it is now for a person."""
-    return date.fromordinal(diary_day(moment_now(now, person.zone), person.day_start))
 
 
 def whole_time(record: Record, today: date) -> Period:

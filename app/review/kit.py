@@ -11,9 +11,8 @@ from app.domain.clock import FUTURE_SECONDS
 from app.domain.control import judge
 from app.domain.control_due import ControlDue, control_due
 from app.domain.kit import Kit, KitEvent, KitItem, Meter, Solution
-from app.domain.person import Person
+from app.domain.person import Person, today_of
 from app.domain.reading import Doubt
-from app.review.figures import today_of
 from app.review.kit_tests import FailLine, TestLine, fail_lines, test_lines
 from app.review.kit_vials import StripsShown, VialLine, strips_shown, vial_lines
 from app.review.kit_warnings import KitWarning, kit_warnings

@@ -116,7 +116,8 @@ def _strips(strips: StripsShown, today: int) -> Iterator[KitWarning]:
     out = strips.forecast.runs_out
     if strips.left is not None and out is not None and told_from(out) <= today:
         by = _day(max(today, strips.forecast.get_by or today))
-        more = f"{strips.left} strips, {strips.vials} vials; new ones by {by}"
+        strip, vial = ("" if n == 1 else "s" for n in (strips.left, strips.vials))
+        more = f"{strips.left} strip{strip}, {strips.vials} vial{vial}; new ones by {by}"
         yield KitWarning(
             "strips",
             out,

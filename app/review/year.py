@@ -13,12 +13,11 @@ from app.domain.clock import Period, diary_day
 from app.domain.errors import Refused
 from app.domain.glucose import Unit
 from app.domain.marks import SLOTS
-from app.domain.person import Person
+from app.domain.person import Person, today_of
 from app.domain.targets import in_force
 from app.domain.written import ChangeMark
 from app.review.alongside import Other, alongside
 from app.review.counted import Counted, counted_of
-from app.review.figures import today_of
 from app.review.marks_drawn import (
     HIGH_LEVELS,
     LOW_LEVELS,

@@ -1,4 +1,7 @@
-"""What else went on between two days: vials opened, meters taken up, clocks repaired, visits."""
+"""What else went on between two days: vials opened, meters taken up, clocks repaired, visits.
+
+And what may leave the diary of what was written beside its readings.
+"""
 
 from __future__ import annotations
 
@@ -32,6 +35,13 @@ _REPAIRED = """
 _VISITS = """
     SELECT day, outcome FROM visit WHERE day BETWEEN ? AND ? AND person_id = ?
     AND deleted_at IS NULL ORDER BY day, id
+"""
+_KEEPERS = "SELECT name FROM keeper WHERE deleted_at IS NULL ORDER BY id"
+# A note for one copy of the diary alone stays in that copy.
+_OPEN_NOTES = """
+    SELECT r.id, n.text FROM note n CROSS JOIN reading r ON r.uid = n.row_uid
+    WHERE n.tbl = 'reading' AND n.deleted_at IS NULL AND n.private_copy IS NULL
+    AND r.person_id = ? AND r.deleted_at IS NULL AND r.day BETWEEN ? AND ? ORDER BY n.id
 """
 
 
@@ -90,3 +100,18 @@ def visits_between(
     with diary.driver() as driver:
         rows = rows_of(driver, _VISITS, (first_day, last_day, person.id))
     return tuple(Visit(row["day"], row["outcome"]) for row in rows)
+
+
+def keeper_names(diary: Diary) -> tuple[str, ...]:
+    """The names of all who write in the diary."""
+    with diary.driver() as driver:
+        return tuple(row["name"] for row in rows_of(driver, _KEEPERS))
+
+
+def open_notes(diary: Diary, person: Person, first_day: int, last_day: int) -> dict[int, str]:
+    """Notes on readings of these days, both included, by local id; private ones are left out."""
+    found: dict[int, str] = {}
+    with diary.driver() as driver:
+        for row in rows_of(driver, _OPEN_NOTES, (person.id, first_day, last_day)):
+            found[row["id"]] = " ".join(filter(None, (found.get(row["id"]), row["text"])))
+    return found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,8 +14,9 @@ from app.store.journal import Change
 from app.store.rows import rows_with
 
 PROBABLY_ONE = "probably_one"  # kind of a ruling
+_MOMENT = ("instant", "wall", "zone", "offset_min", "day", "minute")
 _READINGS = """
-    SELECT id, uid, instant, wall, value, unit FROM reading
+    SELECT id, uid, instant, wall, value, unit, time_precision = 'slot', mark FROM reading
     WHERE person_id = ? AND deleted_at IS NULL AND source_key IS NULL AND instant IS NOT NULL
     AND origin IN ('typed', 'sheet') AND bound = 'exact' ORDER BY instant, id
 """
@@ -28,7 +30,10 @@ _CONTROLS = """
 
 @dataclass(frozen=True, slots=True)
 class ByHand:
-    """A result written by hand: its table, ids, when (UTC seconds and wall text), value, unit."""
+    """A result written by hand: its table, ids, when (UTC seconds and wall text), value, unit.
+
+    `of_slot` says that no time stood with it: its moment is the usual one of its mark.
+    """
 
     table: str
     id: int
@@ -37,6 +42,8 @@ class ByHand:
     wall: str
     value: str
     unit: str
+    of_slot: bool = False
+    mark: str = "none"
 
 
 def readings_by_hand(connection: Connection, person: Person) -> list[ByHand]:
@@ -60,16 +67,21 @@ def link(
     raw_code: str | None,
     meter_id: int | None,
     order: int | None,
+    moment: Sequence[Any] | None = None,
 ) -> None:
     """Say that a result by hand and a row of a file are one: it keeps all that was written of it.
 
-    From then on it is known by the row's key, and has the place of the record in the memory.
+    From then on it is known by the row's key, and has the place of the record in the memory. One
+    without a time of its own gets that of the row: `moment` holds the columns of one, in their
+    order.
     """
     table = schema.metadata.tables[there.table]
     (row,) = rows_with(change.connection, table, "id", [there.id])
     fields: dict[str, Any] = {"source_key": key, "raw_wall": raw_wall, "raw_code": raw_code}
     if there.table == "reading" and meter_id is not None:
         fields |= {"meter_id": meter_id, "memory_order": order}
+    if there.of_slot and moment is not None:
+        fields |= {**dict(zip(_MOMENT, moment, strict=True)), "time_precision": "minute"}
     change.edit_all(table, [(row, fields)])
 
 

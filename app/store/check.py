@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from app.domain.glucose import Unit, converted
+from app.domain.steps import Step
 from app.store.diary import Diary
 from app.store.file import is_damage, unreadable, uri
 from app.store.row_by_row import lenient
 from app.store.spoiled import counted, spoiled_rows
+from app.store.stopping import stoppable
 
 _EPOCH = 719163  # date(1970, 1, 1).toordinal()
 
@@ -49,8 +51,11 @@ def check_diary(diary: Diary) -> Checked:
     return check_file(diary.path)
 
 
-def check_file(path: Path) -> Checked:
+def check_file(path: Path, *, step: Step | None = None) -> Checked:
     """Check pages, references, rows against their hashes, counts, and what follows from what.
+
+    `step` is told how many of the looks are done, and now and then in between; what it raises ends
+    the check.
 
     Raises
     ------
@@ -63,13 +68,15 @@ def check_file(path: Path) -> Checked:
             connection.execute("PRAGMA query_only = ON")
             lenient(connection)
             connection.execute("BEGIN")  # one state throughout
-            return Checked(
-                persons=_live(connection, "person"),
-                readings=_live(connection, "reading"),
-                changes=_count(connection, "SELECT count(*) FROM journal_entry"),
-                damage=_sayings(connection, _of_pages, _of_references, _of_rows, _of_adds),
-                disagreeing=_sayings(connection, _of_journal, _of_readings),
-            )
+            steps = _Looks(step)
+            with stoppable(connection, steps.again):
+                return Checked(
+                    persons=_live(connection, "person"),
+                    readings=_live(connection, "reading"),
+                    changes=_count(connection, "SELECT count(*) FROM journal_entry"),
+                    damage=_sayings(connection, steps, _OF_DAMAGE),
+                    disagreeing=_sayings(connection, steps, _OF_SENSE),
+                )
     except (sqlite3.DatabaseError, UnicodeError) as problem:
         if is_damage(problem):
             return Checked(0, 0, 0, damage=("nothing in the file can be read",))
@@ -79,7 +86,26 @@ def check_file(path: Path) -> Checked:
 Look = Callable[[sqlite3.Connection], Iterator[str]]
 
 
-def _sayings(connection: sqlite3.Connection, *looks: Look) -> tuple[str, ...]:
+class _Looks:
+    """Tells how many looks at the file are done."""
+
+    def __init__(self, step: Step | None) -> None:
+        self._step, self._done = step, 0
+
+    def again(self) -> None:
+        """Tell once more."""
+        if self._step is not None:
+            self._step(self._done, len(_OF_DAMAGE) + len(_OF_SENSE))
+
+    def one(self) -> None:
+        """One more is done."""
+        self._done += 1
+        self.again()
+
+
+def _sayings(
+    connection: sqlite3.Connection, steps: _Looks, looks: tuple[Look, ...]
+) -> tuple[str, ...]:
     said: dict[str, None] = {}
     for look in looks:
         try:
@@ -88,6 +114,7 @@ def _sayings(connection: sqlite3.Connection, *looks: Look) -> tuple[str, ...]:
             if not is_damage(problem):
                 raise
             said["a part of the file can't be read"] = None
+        steps.one()
     return tuple(said)
 
 
@@ -177,3 +204,7 @@ def _same_value(value: str, unit: str, mg_dl: float) -> bool:
         return converted(float(value), Unit(unit), Unit.MG_DL) == mg_dl
     except ValueError:  # no number, no unit
         return False
+
+
+_OF_DAMAGE: tuple[Look, ...] = (_of_pages, _of_references, _of_rows, _of_adds)
+_OF_SENSE: tuple[Look, ...] = (_of_journal, _of_readings)

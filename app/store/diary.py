@@ -43,6 +43,7 @@ class Diary:
         self._held = HeldFile(file.path)
         self._file = file
         self._hurried: int | None = None
+        self.writer: str | None = None  # who makes the changes, where somebody said so
         self._idle: list[sqlite3.Connection] = []
         self._closed = False
         # What was worked out from the file, by name, with the newest change that it rests on.
@@ -162,7 +163,6 @@ class Diary:
         *,
         now: datetime,
         person: Person | None = None,
-        keeper_id: int | None = None,
         undoes: int | None = None,
     ) -> Iterator[Change]:
         """One change: when the block ends well it is on the disk, else nothing of it is.
@@ -183,6 +183,7 @@ class Diary:
             while it was open. Nothing of the change is in it, and the next one begins afresh.
         """
         from app.store.journal import Change
+        from app.store.keepers import name_the_writer
         from app.store.opening import identity_in
 
         if self.damaged:
@@ -204,9 +205,10 @@ class Diary:
                     kind=kind,
                     words=words,
                     person_id=person.id if person else None,
-                    keeper_id=keeper_id,
                     undoes=undoes,
                 )
+                if self.writer is not None:
+                    name_the_writer(change, self.writer, made_anew=undoes is None)
                 yield change
                 change.finish()
                 saved = identity_in(connection, self.installation)

@@ -36,7 +36,6 @@ class Change:
         kind: str,
         words: Fields,
         person_id: int | None = None,
-        keeper_id: int | None = None,
         undoes: int | None = None,
     ) -> None:
         self.connection = connection
@@ -51,7 +50,6 @@ class Change:
             kind=kind,
             words=_json(words),
             person_id=person_id,
-            keeper_id=keeper_id,
             undoes=undoes,
         )
 
@@ -157,6 +155,14 @@ class Change:
             update(schema.journal_entry)
             .where(schema.journal_entry.c.id == self.entry_id)
             .values(person_id=person_id)
+        )
+
+    def written_by(self, keeper_id: int) -> None:
+        """Say in the entry who makes the change."""
+        self.connection.execute(
+            update(schema.journal_entry)
+            .where(schema.journal_entry.c.id == self.entry_id)
+            .values(keeper_id=keeper_id)
         )
 
     def says(self, words: Fields) -> None:

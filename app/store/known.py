@@ -1,6 +1,7 @@
-"""Where diaries were open on this computer: a lost disk must not look like an empty diary.
+"""Where diaries were open on this computer, and who writes in them here.
 
-Only marks of the paths are kept, in the state folder: a path can hold the name of a person.
+A lost disk must not look like an empty diary. Only marks of the paths are kept, in the state
+folder: a path can hold the name of a person. A file there holds who writes, for its user alone.
 """
 
 from __future__ import annotations
@@ -31,6 +32,21 @@ def is_known(state: Path, diary: Path) -> bool:
         return any(each.name.startswith(f"{diary.stem}-") for each in there)
     except OSError:
         return False
+
+
+def writer_here(state: Path, diary: Path) -> str | None:
+    """Who writes in a diary at this computer, where somebody said so."""
+    try:
+        return _file(state, diary).read_text(encoding="utf-8").strip() or None
+    except (OSError, UnicodeDecodeError):
+        return None
+
+
+def remember_writer(state: Path, diary: Path, name: str | None) -> None:
+    """Remember who writes in a diary at this computer; where that can't be kept, it is asked."""
+    remember_place(state, diary)
+    with suppress(OSError):
+        _file(state, diary).write_text(name or "", encoding="utf-8")
 
 
 def _file(state: Path, diary: Path) -> Path:

@@ -130,6 +130,8 @@ def care_texts(diary: Diary, person: Person, *, day: int | None = None) -> CareT
         low_plan=found.get("low plan"),
         sick_plan=found.get("sick plan"),
         hand_over=found.get("hand-over"),
+        contacts=found.get("contacts"),
+        what_to_watch=found.get("what to watch"),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 from uuid import UUID, uuid4
 
-from sqlalchemy import Connection, RowMapping, Select, func, select
+from sqlalchemy import Connection, RowMapping, Select, Table, func, select
 
 from app.domain.clock import Moment, Period
 from app.domain.glucose import Bound, Glucose, Unit
@@ -27,6 +27,7 @@ def write_reading(
     """Write one reading with its note and tags; returns its uid."""
     uid = uuid4()
     keeper_id = None if new.keeper is None else keeper_named(change, new.keeper)
+    place_id = None if new.place is None else place_named(change, new.place)
     change.add(
         schema.reading,
         uid=uid,
@@ -35,6 +36,7 @@ def write_reading(
         origin=origin,
         import_id=import_id,
         keeper_id=keeper_id,
+        place_id=place_id,
         entered_at=change.at,
         meter_id=new.meter_id,
         vial_id=new.vial_id,
@@ -91,11 +93,12 @@ def moment_fields(moment: Moment | None) -> dict[str, Any]:
 
 def keeper_named(change: Change, name: str) -> int:
     """The local id of a keeper, added where there is none of that name."""
-    table = schema.keeper
-    found = change.connection.execute(
-        select(table.c.id).where(table.c.name == name, table.c.deleted_at.is_(None))
-    ).scalar()
-    return change.add(table, name=name) if found is None else int(found)
+    return _named(change, schema.keeper, name)
+
+
+def place_named(change: Change, name: str) -> int:
+    """The local id of a place, added where there is none of that name."""
+    return _named(change, schema.place, name)
 
 
 def tag_labelled(change: Change, person: Person, label: str) -> int:
@@ -152,19 +155,29 @@ def count_of(diary: Diary, person: Person) -> int:
         )
 
 
+def _named(change: Change, table: Table, name: str) -> int:
+    found = change.connection.execute(
+        select(table.c.id).where(table.c.name == name, table.c.deleted_at.is_(None))
+    ).scalar()
+    return change.add(table, name=name) if found is None else int(found)
+
+
 def _read(diary: Diary, person: Person, query: Select[Any]) -> list[Reading]:
     with diary.reading() as connection:
         rows = connection.execute(query).mappings().all()
         uids = [row["uid"] for row in rows]
         notes, tags = _notes(connection, uids), _tags(connection, uids)
-        names = connection.execute(select(schema.keeper.c.id, schema.keeper.c.name)).all()
-        keepers = {row.id: row.name for row in names}
+        keepers, places = (_names(connection, each) for each in (schema.keeper, schema.place))
         doubts = doubts_of_rows(diary, connection, person, rows)
         edited = amended(connection, (row["uid"] for row in rows if row["rev"] > row["born"]))
         return [
-            _reading(row, notes, tags, keepers, doubts, is_amended=row["uid"] in edited)
+            _reading(row, notes, tags, keepers, places, doubts, is_amended=row["uid"] in edited)
             for row in rows
         ]
+
+
+def _names(connection: Connection, table: Table) -> dict[int, str]:
+    return {row.id: row.name for row in connection.execute(select(table.c.id, table.c.name))}
 
 
 def _notes(connection: Connection, uids: Sequence[bytes]) -> dict[bytes, str]:
@@ -203,6 +216,7 @@ def _reading(
     notes: dict[bytes, str],
     tags: dict[bytes, tuple[str, ...]],
     keepers: dict[int, str],
+    places: dict[int, str],
     doubts: dict[int, Doubt],
     *,
     is_amended: bool,
@@ -237,4 +251,5 @@ def _reading(
         note=notes.get(row["uid"]),
         tags=tags.get(row["uid"], ()),
         keeper=keepers.get(row["keeper_id"]),
+        place=places.get(row["place_id"]),
     )

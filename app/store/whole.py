@@ -10,6 +10,7 @@ from graphlib import TopologicalSorter
 
 from sqlalchemy import Connection, Table, select
 
+from app.domain.steps import Step, Steps
 from app.store import schema
 from app.store.diary import Diary
 from app.store.file import SCHEMA_VERSION
@@ -27,28 +28,38 @@ _AT_ONCE = 500
 
 @dataclass(frozen=True, slots=True)
 class Whole:
-    """One whole state of a diary: its schema, its state hash, how many rows by table."""
+    """One whole state of a diary: its schema, how many rows by table, who is in it."""
 
     version: int
-    state: str
     rows: dict[str, int]
     persons: tuple[str, ...]
     _connection: Connection
     _binned: dict[str, set[int]]
+    _steps: Steps
+
+    def state(self) -> str:
+        """Its state hash."""
+        return state_of(self._connection, self._steps)
 
     def each(self) -> Iterator[Row]:
         """Every row, those first that others refer to; `uid` and references are hexadecimal."""
-        yield from _copies(self._connection)
+        yield from self._steps.through(_copies(self._connection))
         for table in in_order():
-            for shown in _of(self._connection, table, self._binned[table.name]):
+            rows = _of(self._connection, table, self._binned[table.name])
+            for shown in self._steps.through(rows):
                 yield table.name, shown
 
 
 @contextmanager
-def whole(diary: Diary) -> Iterator[Whole]:
+def whole(diary: Diary, step: Step | None = None) -> Iterator[Whole]:
     """Look at one whole state of a diary; its rows are read while the block lasts.
 
     Live rows leave, and those in the bin that a live one refers to.
+
+    Parameters
+    ----------
+    step : callable, optional
+        Told how far hashing and reading have come: each row counts once for each.
     """
     with diary.reading() as connection:
         binned = _binned_with_users(connection)
@@ -59,11 +70,11 @@ def whole(diary: Diary) -> Iterator[Whole]:
         names = select(schema.person.c.name).where(schema.person.c.deleted_at.is_(None))
         yield Whole(
             version=SCHEMA_VERSION,
-            state=state_of(connection),
             rows={name: count for name, count in counts.items() if count},
             persons=tuple(connection.execute(names.order_by(schema.person.c.id)).scalars()),
             _connection=connection,
             _binned=binned,
+            _steps=Steps(step, 2 * sum(counts.values())),
         )
 
 

@@ -17,6 +17,7 @@ from app.store.diary import Diary
 from app.store.diary_file import open_inspected
 from app.store.file import SCHEMA_VERSION, DiaryFile
 from app.store.installation import installation_id
+from app.store.known import is_known, remember_place, remember_writer, writer_here
 from app.store.looking import Looking
 from app.ui.door import Door
 from app.ui.pages import PAGES
@@ -27,6 +28,7 @@ from app.ui.window import Window
 # A Day and the days before it that it speaks of, several times over.
 NEWEST_DAYS = 90
 READY_MS = 1500
+DUE_MS = 300  # as soon as the page was painted
 HEARD_MS = 600  # a second start rings for longer than that
 
 Clock = Callable[[], datetime]
@@ -155,22 +157,29 @@ class Filling(QObject):
 
     def _show(self, session: Session) -> None:
         window, diary = self._window, session.diary
-        window.fill(session)
+        diary.writer = writer_here(self.state, self.path)
+        session.writer_changed.connect(partial(self._remember_writer, self.path))
+        window.fill(session, whole=False)
         QTimer.singleShot(HEARD_MS, self, partial(self._be_heard, self.path))
         if diary.writable:
             QTimer.singleShot(READY_MS, self, partial(self._watch, session))
         else:
             self._watch(session)
-        remind(window)
+        QTimer.singleShot(DUE_MS, self, partial(self._remind, session))
         self._end()
+
+    def _remind(self, session: Session) -> None:
+        if session is self._window.session:
+            remind(self._window)
 
     def _be_heard(self, path: Path) -> None:
         """Hang the bell for second starts: Qt's network module is imported after the page."""
-        from app.store.known import remember_place
-
         remember_place(self.state, path)
         if self._door is not None and path == self.path and self._window.isVisible():
             self._door.listen(partial(bring_forward, self._window), self._window)
+
+    def _remember_writer(self, path: Path, name: str) -> None:
+        remember_writer(self.state, path, name or None)
 
     def _watch(self, session: Session) -> None:
         """Begin to watch over the diary; its page is seen by now."""
@@ -192,10 +201,12 @@ class Filling(QObject):
         from app.ui.first_start import FirstStart
 
         window = self._window
-        left = window.remember.with_name("first-start.json") if window.remember else self.path
+        beside = window.remember.parent if window.remember else self.state
+        left = beside / "first-start.json"
         installation = installation_id(self.state)
         first = FirstStart(self.path, diary, installation, self.clock, left, window)
         first.begun.connect(self._on_begun)
+        first.brought.connect(lambda: self.open(self.path))
         window.show_first_start(first)
         first.take_focus()
         self._end()
@@ -206,8 +217,6 @@ class Filling(QObject):
         self._show(Session(diary, self.clock, self._window))
 
     def _begin_or_ask(self) -> None:
-        from app.store.known import is_known
-
         if not is_known(self.state, self.path):
             self._first_start(None)
             return
@@ -241,5 +250,6 @@ def remind(window: Window) -> None:
     """Say what is due in a window that somebody may look at; pictures say nothing."""
     from app.ui.due.reminding import Reminding
 
+    window.add_dues()
     if window.dues is not None and window.session is not None:
         Reminding(window, window.session, window.dues)  # the window owns it

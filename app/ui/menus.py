@@ -51,11 +51,13 @@ class Menus(QObject):
         )
         self._people = self._menus["diary"].addMenu(self.tr("Person"))
         self.write_down = self._add("diary", self.tr("Write down…"), "Ctrl+D", self._on_write_down)
+        self.who_writes = self._add("diary", self.tr("Who writes here…"), "", self._on_who_writes)
         self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
         self.bring_in = self._add(
             "diary", self.tr("Import…"), QKeySequence.StandardKey.Open, window.ask_for_file
         )
+        self.send_out = self._add("diary", self.tr("Export…"), "Ctrl+Shift+E", self._on_send_out)
         self.changes = MenuOfChanges(self._add, window)
         self.undo = self.changes.undo
         for menu in ("diary", "edit"):
@@ -74,14 +76,16 @@ class Menus(QObject):
         self._of_diary = (
             self.add_person,
             self.write_down,
+            self.who_writes,
             self.settings,
             self.bring_in,
+            self.send_out,
             self.check,
             self.begin_meal,
         )
         for action in self._of_diary:
             action.setEnabled(False)
-            if action is not self.check:
+            if action not in (self.check, self.send_out):  # those only look at the diary
                 writes(action)
 
     def fill(self, session: Session) -> None:
@@ -152,7 +156,7 @@ class Menus(QObject):
             action = self._add(
                 "go",
                 self._window.tr(kind.title),
-                f"Alt+{at + 1}",
+                f"Alt+{(at + 1) % 10}",  # the tenth page has 0
                 partial(self._window.show_page, kind.key),
             )
             action.setCheckable(True)
@@ -237,6 +241,18 @@ class Menus(QObject):
         if self._writing is None:
             self._writing = WriteDownDialog(self._session, self._window)
         self._writing.open_for(self._session)
+
+    def _on_who_writes(self) -> None:
+        from app.ui.who_writes import WhoWrites
+
+        if self._session is not None:
+            WhoWrites(self._session, self._window).open()
+
+    def _on_send_out(self) -> None:
+        from app.ui.send_out.dialog import SendOutDialog
+
+        if self._session is not None and self._session.has_person:
+            SendOutDialog(self._session, self._window).open()
 
     def _on_settings(self) -> None:
         from app.ui.first_start import ask_for_settings

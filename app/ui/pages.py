@@ -48,6 +48,7 @@ PAGES = (
     PageKind("year", "Year", "app.ui.year.page", "YearPage"),
     PageKind("kit", "Kit", "app.ui.kit.page", "KitPage"),
     PageKind("plan", "Plan", "app.ui.plan.page", "PlanPage"),
+    PageKind("hand-over", "Hand-over", "app.ui.hand_over.page", "HandOverPage"),
     PageKind("appointment", "Appointment", "app.ui.appointment.page", "AppointmentPage"),
 )
 KEYS = tuple(kind.key for kind in PAGES)

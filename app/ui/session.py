@@ -11,8 +11,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.domain.clock import Period, last_days
 from app.domain.errors import Damaged, DiaryError, StoreUnavailable
-from app.domain.person import Person
-from app.review.figures import today_of
+from app.domain.person import Person, today_of
 from app.review.record import Record, kept_in_step, newest_of, record_of
 from app.store.diary import Diary
 from app.store.people import persons
@@ -39,7 +38,8 @@ class Session(QObject):
     function of `app.work` and then `changed()`. Signals: `person_changed()`, `record_changed()`
     (readings or goals are other than before), `period_changed()`, `said(Said)` for the notice bar,
     `reading_chosen(int)` a reading's local id that another page should show, `day_chosen(date)`,
-    `damage_met()` the file turned out to be damaged while it was read,
+    `damage_met()` the file turned out to be damaged while it was read, `writer_changed(str)` who
+    writes from now on, empty where nobody is named,
     `writing_changed(str)` why nothing can be written from now on, or empty where it can again.
 
     Parameters
@@ -56,6 +56,7 @@ class Session(QObject):
     reading_chosen = Signal(int)
     day_chosen = Signal(object)
     writing_changed = Signal(str)
+    writer_changed = Signal(str)
     damage_met = Signal()
 
     def __init__(
@@ -209,6 +210,11 @@ class Session(QObject):
         if why != self._why_not:
             self._why_not = why
             self.writing_changed.emit(why)
+
+    def write_as(self, name: str | None) -> None:
+        """Let readings and changes name who makes them from now on; None names nobody."""
+        self.diary.writer = name
+        self.writer_changed.emit(name or "")
 
     def follow(self) -> None:
         """Take in what a command or another program changed meanwhile, off the GUI thread."""

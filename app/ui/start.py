@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 Clock = Callable[[], datetime]
 
+SHEET, SHEET_DAYS = "appointment.pdf", 90  # days: common practice, no source
+
 
 def has_screen() -> bool:
     """Whether a window can be seen: some display, and nobody asked for none."""
@@ -88,7 +90,7 @@ def _rang(door: Door, diary: Path) -> bool:
 def draw_pages(pictures: Pictures, installation: UUID, clock: Clock) -> list[Path]:
     """Draw pages with no screen; returns the absolute paths of the files, in order.
 
-    With no page named it is every page, into the folder `out`.
+    With no page named it is every page, into the folder `out`, and the sheet for an appointment.
     """
     from app.store.diary_file import open_diary
     from app.ui.draw import draw, offscreen
@@ -104,7 +106,33 @@ def draw_pages(pictures: Pictures, installation: UUID, clock: Clock) -> list[Pat
             session.choose(chosen_person(session.persons, pictures.person))
         draw(session, drawing)  # its window lets go of the diary when it closes
         _close_jobs()
-    return [drawing.out.absolute() for drawing in drawings]
+    made = [drawing.out.absolute() for drawing in drawings]
+    if pictures.page is None:
+        made.append(_write_sheet(pictures, installation, clock))
+    return made
+
+
+def _write_sheet(pictures: Pictures, installation: UUID, clock: Clock) -> Path:
+    """Write the sheet for an appointment beside the pictures, for the newest days."""
+    from app.domain.clock import last_days
+    from app.report.out import write_pdf
+    from app.review.visit import visit_page
+    from app.store.diary_file import open_diary
+    from app.ui.session import Session
+    from app.work.people import chosen_person
+
+    out = (pictures.out / SHEET).absolute()
+    with open_diary(pictures.diary, installation) as diary:
+        session = Session(diary, clock, None)
+        try:
+            if pictures.person is not None or not session.has_person:
+                session.choose(chosen_person(session.persons, pictures.person))
+            period = last_days(pictures.days or SHEET_DAYS, pictures.ending or session.period.last)
+            write_pdf(visit_page(diary, session.record, period, now=session.now()), out)
+        finally:
+            session.close()
+            session.deleteLater()
+    return out
 
 
 def _close_jobs() -> None:

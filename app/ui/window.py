@@ -145,8 +145,11 @@ class Window(QMainWindow):
             self._root.setCurrentIndex(0)
         self.menuBar().setVisible(True)
 
-    def fill(self, session: Session) -> None:
-        """Put the diary into the shell: the Now column, and the page that is to be seen first."""
+    def fill(self, session: Session, *, whole: bool = True) -> None:
+        """Put the diary into the shell: the Now column, and the page that is to be seen first.
+
+        Without `whole`, what is due comes later, with `add_dues`: the page is seen before.
+        """
         from app.ui.now import NowColumn
 
         self.furnish()
@@ -166,9 +169,18 @@ class Window(QMainWindow):
         self.gate.adopt(self)
         self._on_tab_changed(self.tabs.currentIndex())
         # Only once there is a page: with nothing between the two, Qt finds nothing to be moved.
-        self.setTabOrder(column.dues.last_stop, self.tabs)
+        self.setTabOrder(column.person, self.tabs)
+        if whole:
+            self.add_dues()
         self._on_person_changed()
         column.take_focus()
+
+    def add_dues(self) -> None:
+        """Let the Now column watch and show what is due."""
+        if self._now is not None and self._now.dues is None:
+            part = self._now.add_dues()
+            self.setTabOrder(part.last_stop, self.tabs)
+            self.gate.adopt(self._now)
 
     def empty(self) -> None:
         """Let go of the diary: another one, or this one again, comes in its place."""
@@ -224,10 +236,15 @@ class Window(QMainWindow):
             ask_for_file(self, self.bring_in)
 
     def bring_in(self, path: Path) -> None:
-        """Begin to bring a file in, on the Readings page."""
+        """Begin to bring a file in, on the Readings page; a whole diary makes one of its own."""
+        from app.ui.bring_in.whole_ways import took_whole
         from app.ui.readings.page import ReadingsPage
+        from app.ui.said import Said
 
-        if self.session is None or not self.session.has_person:
+        if self.session is None or not self.session.has_person or took_whole(self, path):
+            return
+        if self.session.why_not:  # a file that is dropped asks no action
+            self.session.said.emit(Said(self.session.why_not, undo=False))
             return
         page = self.page(ReadingsPage.key)
         self.show_page(ReadingsPage.key)
@@ -253,7 +270,8 @@ class Window(QMainWindow):
             self.focus_entry()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if _dropped(event.mimeData()) is not None and self.session is not None:
+        there = self.session is not None and self.session.has_person
+        if there and _dropped(event.mimeData()) is not None:
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:

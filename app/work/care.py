@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime
 
 from app.domain.care import care_kind, checked_text
+from app.domain.errors import Refused
 from app.domain.person import Person
 from app.store.care import write_care_text
 from app.store.diary import Diary
 from app.work.told import told
 
 CARE_TEXT = "care_text"
+CARE_TEXTS = "care_texts"
 
 
 def set_care_text(
@@ -46,3 +49,32 @@ def set_care_text(
     with diary.change(CARE_TEXT, words, now=now, person=person) as change:
         write_care_text(change, person, which, kept, from_day=first)
     return told(CARE_TEXT, words)
+
+
+def set_care_texts(diary: Diary, person: Person, texts: Mapping[str, str], *, now: datetime) -> str:
+    """Write several texts at once, each in place of the one before, as one change to undo.
+
+    Parameters
+    ----------
+    texts : mapping of str to str
+        By kind; an empty one takes the text out.
+
+    Returns
+    -------
+    str
+        The sentence about it.
+
+    Raises
+    ------
+    Refused
+        A kind is unknown, a text too long, or there is none. Nothing was changed.
+    """
+    if not texts:
+        raise Refused("Nothing was different, so nothing was changed.")
+    kinds = {care_kind(kind): text for kind, text in texts.items()}
+    kept = {kind: checked_text(kind, text) for kind, text in kinds.items()}
+    words = {"which": list(kept)}
+    with diary.change(CARE_TEXTS, words, now=now, person=person) as change:
+        for kind, text in kept.items():
+            write_care_text(change, person, kind, text, from_day=None)
+    return told(CARE_TEXTS, words)

@@ -22,13 +22,14 @@ from app.store.diary import Diary
 from app.store.kit_rows import kit_of
 from app.work.bring_in import BroughtIn, File, Step, bring_in, look_at_file
 from app.work.file_times import Moment
+from app.work.freeing import free_bit_by_bit
 from app.work.kit_named import own_kit
 from app.work.row_answers import NO_ANSWERS, RowAnswers
 
 NEW, ALREADY, ONE, ASKED, HELD, REFUSED = "new", "already", "one", "asked", "held", "refused"
 
 
-_AT_ONCE = 2000  # rows that are freed between two looks at what other threads want
+_LETTERS = "--encoding "
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +105,7 @@ def look_at_picked(
         peek, read, recipe, kept, read.questions, meters=meters, units=_units(read)
     )
     if read.questions:
-        return looked
+        return replace(looked, peek=_in_sight(peek, data, recipe, read))
     file = File(name, data, read, wish.meter)
     try:
         seen = look_at_file(diary, person, file, now=now, answers=wish.answers)
@@ -164,14 +165,14 @@ def bring_in_picked(
     if wish.remember is not None and not read.ours:
         text = (recipe.name, recipe_text(_settled(recipe, read)))
     file = File(name, data, read, wish.meter)
-    return bring_in(diary, person, file, now=now, recipe=text, answers=wish.answers, step=step)
+    done = bring_in(diary, person, file, now=now, recipe=text, answers=wish.answers, step=step)
+    free_bit_by_bit(read.rows)
+    return done
 
 
 def let_go(looked: LookedAtPicked) -> None:
-    """Free the rows of a file piece by piece: all at once, other threads would wait for it."""
-    for rows in (looked.rows, looked.read.rows):
-        while rows:
-            del rows[-_AT_ONCE:]
+    """Free the rows of a file, piece by piece."""
+    free_bit_by_bit(looked.rows, looked.read.rows)
 
 
 def kept_recipe(diary: Diary, data: bytes) -> tuple[str, str] | None:
@@ -197,6 +198,15 @@ def _recipe(diary: Diary, data: bytes, wish: Wish) -> tuple[Recipe, str | None]:
         unit_from=wish.unit_from,
     )
     return explained(recipe, wish.words), None if kept is None else kept[0]
+
+
+def _in_sight(peek: Peek, data: bytes, recipe: Recipe, read: FileRead) -> Peek:
+    """The lines of a file whose letters are asked about, by the first of the answers."""
+    answers = read.questions[0].answers
+    if peek.lines or not answers[0].startswith(_LETTERS):
+        return peek
+    tried = peek_at(as_text(data), replace(recipe, encoding=answers[0].removeprefix(_LETTERS)))
+    return Peek(lines=tried.lines, delimiter=tried.delimiter)
 
 
 def _with_columns(recipe: Recipe, peek: Peek, columns: Mapping[str, int]) -> Recipe:

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from app.domain.control_suspects import FromMemory, control_suspects, range_around
 from app.domain.errors import Problem
-from app.domain.glucose import Bound
 from app.domain.kit import Kit, Meter
 from app.domain.marks import Mark
 from app.domain.person import Person, same_name
 from app.domain.vials_used import stretches_of, vial_at
-from app.exchange.file_read import ControlRow, ReadingRow
+from app.exchange.file_read import ControlRow, ReadingRow, Row
 from app.store import imports
 from app.store.by_hand import ByHand, controls_by_hand, readings_by_hand
 from app.store.diary import Reader
 from app.work.file_rows import Placed, Sorted, problem_of
+from app.work.found_by_hand import ByValue
 from app.work.row_answers import (
     CONTROL,
     GLUCOSE,
@@ -29,6 +28,7 @@ from app.work.row_answers import (
     RowAnswers,
     RowQuestion,
     as_control,
+    odd_question,
 )
 
 TABLES = {
@@ -37,9 +37,6 @@ TABLES = {
     "event": imports.EVENT,
     "control_test": imports.CONTROL,
 }
-# Results of one test, typed and from the memory, are this close: people type at once, clocks of
-# meters are off by minutes. A rule of this diary.
-SAME_SECONDS = 600
 _FROM_ITS_FILE = "the diary has this record from the file it first came from; correct it there"
 _NO_METER = "a control test belongs to a meter; say whose memory this is with --meter NAME"
 
@@ -111,7 +108,10 @@ def plan_rows(connection: Reader, person: Person, rows: Sorted, beside: Beside) 
                 plan.already.append((each, side, known[side].taken[key]))
                 break
         else:
-            fresh.append(each)
+            if each.row.held is None:
+                fresh.append(each)
+            else:
+                _hold(plan, each.row, each.row.held)
     back = {table: each.back for table, each in known.items()}
     for each in _judged(connection, person, fresh, plan, beside):
         came_back = back[each.row.kind].get(each.key or b"")
@@ -131,6 +131,14 @@ def level_of(row: ControlRow, kit: Kit, meter: Meter | None, at: int | None) -> 
         vial = kit.vial(vial_at(stretches_of(kit.uses), meter.id, at) or None)
     printed = range_around(row.glucose, vial.ranges if vial else ())
     return printed.level if printed else "normal"
+
+
+def _hold(plan: Plan, row: Row, why: str) -> None:
+    """Let a row wait that its file makes doubtful; of a value that is hardly one, ask."""
+    plan.held.append(problem_of(row, why))
+    question = odd_question(row) if isinstance(row, ReadingRow) else None
+    if question is not None:
+        plan.asked.append(question)
 
 
 def _is_met(each: Placed, known: imports.Known, met: set[bytes]) -> bool:
@@ -164,8 +172,8 @@ def _judged(
     connection: Reader, person: Person, fresh: list[Placed], plan: Plan, beside: Beside
 ) -> Iterable[Placed]:
     """The rows that are new indeed; the others are held with a question, or linked."""
-    readings = _ByValue(readings_by_hand(connection, person))
-    controls = _ByValue(controls_by_hand(connection, beside.meter) if beside.meter else [])
+    readings = ByValue(readings_by_hand(connection, person))
+    controls = ByValue(controls_by_hand(connection, beside.meter) if beside.meter else [])
     suspects = _suspects(fresh, beside)
     for place, each in enumerate(fresh):
         row = each.row
@@ -191,8 +199,8 @@ def _judged(
 def _judge(
     each: Placed,
     suspect: bool,
-    readings: _ByValue,
-    controls: _ByValue,
+    readings: ByValue,
+    controls: ByValue,
     plan: Plan,
     beside: Beside,
 ) -> Placed | None:
@@ -239,7 +247,8 @@ def _control_words(control: ByHand | None) -> str:
 
 
 def _at(there: ByHand) -> str:
-    return there.wall.replace("T", " ")[:16]
+    about = "about " if there.of_slot else ""
+    return about + there.wall.replace("T", " ")[:16]
 
 
 def _suspects(fresh: Sequence[Placed], beside: Beside) -> set[int]:
@@ -253,35 +262,3 @@ def _suspects(fresh: Sequence[Placed], beside: Beside) -> set[int]:
             places.append(place)
             records.append(FromMemory(each.moment[0], row.glucose, row.mark is not Mark.NONE))
     return {places[at] for at in control_suspects(beside.kit, meter.id, records)}
-
-
-class _ByValue:
-    """Results by hand, to be found by value and time; each is met once."""
-
-    def __init__(self, results: Iterable[ByHand]) -> None:
-        self._by_value: dict[tuple[float, str], list[ByHand]] = {}
-        for each in results:
-            self._by_value.setdefault((float(each.value), each.unit), []).append(each)
-
-    def __bool__(self) -> bool:
-        return bool(self._by_value)
-
-    def nearest(self, each: Placed) -> ByHand | None:
-        """The result of the same value nearest in time, within ten minutes."""
-        row, instant = each.row, each.moment[0]
-        if not self._by_value or instant is None or not isinstance(row, ReadingRow | ControlRow):
-            return None
-        glucose = row.glucose
-        if glucose.bound is not Bound.EXACT or glucose.number is None:
-            return None
-        there = self._by_value.get((glucose.number, glucose.unit.value))
-        if not there:
-            return None
-        at = bisect_left(there, instant, key=lambda result: result.instant)
-        near = min(there[max(at - 1, 0) : at + 1], key=lambda result: abs(result.instant - instant))
-        return near if abs(near.instant - instant) <= SAME_SECONDS else None
-
-    def take(self, there: ByHand) -> ByHand:
-        """The result, which no other row meets from now on."""
-        self._by_value[(float(there.value), there.unit)].remove(there)
-        return there

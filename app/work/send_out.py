@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from typing import TextIO
-from uuid import UUID, uuid4
+from uuid import uuid4
 
 from app.domain.clock import Period
 from app.domain.errors import Refused, StoreUnavailable
 from app.domain.person import Person
-from app.domain.reading import Reading, Standing
-from app.exchange.csv_export import COLUMNS, ExportRow, write_readings_csv
+from app.domain.steps import Step, Steps
+from app.exchange.csv_export import COLUMNS, write_readings_csv
 from app.store.diary import Diary
 from app.store.durable import private_file, remove_with_company, sync_file, sync_folder
 from app.store.readings import readings_of
+from app.work.csv_rows import CsvHolds, Part, holds, rows_of
 from app.work.source_rows import source_rows
 
 _CALENDAR = b"BEGIN:VCALENDAR"
@@ -28,9 +29,22 @@ def export_csv(
     out: Path,
     *,
     period: Period | None = None,
+    without: Collection[Part] = (),
     replace: bool = False,
+    step: Step | None = None,
 ) -> int:
     """Write a person's readings as CSV; returns how many.
+
+    Parameters
+    ----------
+    period : Period, optional
+        Both its days included; without it all of them, and the readings without a time.
+    without : collection of Part
+        What stays behind.
+    replace : bool, default False
+        Write over what lies at `out`.
+    step : callable, optional
+        Told how many rows are written; what it raises leaves `out` as it was.
 
     Raises
     ------
@@ -42,7 +56,7 @@ def export_csv(
     return _sent(
         diary,
         out,
-        lambda stream: write_csv(diary, person, stream, period=period),
+        lambda stream: write_csv(diary, person, stream, period=period, without=without, step=step),
         replace=replace,
     )
 
@@ -89,14 +103,25 @@ def sent_file(diary: Diary, out: Path, *, replace: bool) -> Iterator[Path]:
     StoreUnavailable
         The file can't be written there; what lay there stays as it was.
     """
+    must_be_free(diary, out, replace=replace)
+    with _in_place_of(out) as fresh:
+        yield fresh
+
+
+def must_be_free(diary: Diary, out: Path, *, replace: bool) -> None:
+    """See that a file may be written at `out`.
+
+    Raises
+    ------
+    Refused
+        Something lies there already and is not to be replaced, or it is the diary itself.
+    """
     if not out.name:
         raise Refused(f"{out} is no file that can be written; name one. The diary is as it was.")
     if out.exists() and out.samefile(diary.path):
         raise Refused(f"{out} is the diary itself; it was left as it is. Name another file.")
     if out.exists() and not replace:
         raise Refused(f"Something lies at {out} already; it was left as it is. Say --replace.")
-    with _in_place_of(out) as fresh:
-        yield fresh
 
 
 def write_text(out: Path, text: str) -> None:
@@ -129,30 +154,51 @@ def _in_place_of(out: Path) -> Iterator[Path]:
         remove_with_company(fresh)
 
 
-def write_csv(diary: Diary, person: Person, stream: TextIO, *, period: Period | None = None) -> int:
+def write_csv(
+    diary: Diary,
+    person: Person,
+    stream: TextIO,
+    *,
+    period: Period | None = None,
+    without: Collection[Part] = (),
+    step: Step | None = None,
+) -> int:
     """Write a person's readings as CSV to an open text stream; returns how many."""
     readings = readings_of(diary, person, period)
-    return write_readings_csv(_rows(readings, source_rows(diary, person, readings)), stream)
+    steps = Steps(step, len(readings))
+    sources = {} if Part.SOURCE in without else source_rows(diary, person, readings)
+    return write_readings_csv(steps.through(rows_of(readings, sources, without)), stream)
 
 
-def summary(diary: Diary, person: Person, period: Period | None) -> tuple[str, ...]:
+def csv_holds(diary: Diary, person: Person, period: Period | None) -> CsvHolds:
+    """What a CSV would hold, in numbers, before it is written."""
+    return holds(person, period, readings_of(diary, person, period))
+
+
+def summary(
+    diary: Diary, person: Person, period: Period | None, without: Collection[Part] = ()
+) -> tuple[str, ...]:
     """What a CSV file would hold, in lines, before it is written: whose, of when, what."""
-    readings = readings_of(diary, person, period)
-    walls = [reading.moment.wall for reading in readings if reading.moment]
-    spread = f", from {min(walls)[:10]} to {max(walls)[:10]}" if walls else ""
+    found = csv_holds(diary, person, period)
+    spread = f", from {found.first} to {found.last}" if found.first else ""
     parts = {
-        "with a note": sum(reading.note is not None for reading in readings),
-        "with tags": sum(bool(reading.tags) for reading in readings),
-        "with the name of who wrote it": sum(reading.keeper is not None for reading in readings),
-        "in doubt": sum(bool(reading.doubt) for reading in readings),
-        "not counted": sum(reading.standing is not Standing.COUNTED for reading in readings),
-        "without a time": len(readings) - len(walls),
+        "with a note": (found.notes, Part.NOTES),
+        "with tags": (found.tags, Part.TAGS),
+        "with the name of who wrote it": (sum(found.keepers.values()), Part.KEEPERS),
+        "in doubt": (found.doubt, None),
+        "not counted": (found.not_counted, None),
+        "without a time": (found.undated, None),
     }
+    listed = ", ".join(
+        f"{count} {what}" for what, (count, part) in parts.items() if part not in without
+    )
+    behind = ", ".join(part for part in Part if part in without)
     return (
         f"Person: {person.name}.",
         f"Period: {_days(period)}.",
-        f"Rows: {len(readings)}{spread}.",
-        f"Of these {', '.join(f'{count} {what}' for what, count in parts.items())}.",
+        f"Rows: {found.readings}{spread}.",
+        f"Of these {listed}.",
+        *((f"Stays behind: {behind}.",) if behind else ()),
         f"Columns: {', '.join(COLUMNS)}.",
         "Nothing was written.",
     )
@@ -166,38 +212,3 @@ def _days(period: Period | None) -> str:
     if period.first == date.min:
         return f"up to {period.last}"
     return f"{period.first} to {period.last}, both included"
-
-
-def _rows(readings: Iterable[Reading], sources: Mapping[UUID, str]) -> Iterator[ExportRow]:
-    for reading in readings:
-        moment, stamp = reading.moment, reading.stamp
-        yield ExportRow(
-            record_id=str(reading.uid),
-            wall=moment.wall if moment else None,
-            offset_min=moment.offset_min if moment else None,
-            zone=moment.zone if moment else None,
-            glucose=reading.glucose,
-            mark=reading.mark,
-            after_min=reading.after_min,
-            site=reading.site,
-            site_detail=reading.site_detail,
-            hands=reading.hands,
-            standing=reading.standing.value,
-            standing_reason=reading.standing_why,
-            odd_confirmed=reading.odd_ok,
-            tags=reading.tags,
-            note=reading.note,
-            keeper=reading.keeper,
-            time_from=reading.time_from,
-            time_state=reading.time_state,
-            time_precision=reading.time_precision,
-            mark_from=reading.mark_from,
-            origin=reading.origin,
-            raw_wall=stamp.wall,
-            raw_value=stamp.value,
-            raw_unit=stamp.unit,
-            code=stamp.code,
-            entered_at=reading.entered_at,
-            doubt_reasons=reading.doubt.words,
-            source_row=sources.get(reading.uid),
-        )

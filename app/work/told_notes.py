@@ -156,6 +156,13 @@ def _care_text(words: Words) -> str:
     )
 
 
+def _care_texts(words: Words) -> str:
+    which = [f"“{each}”" for each in words.get("which", ())]
+    if len(which) < 2:
+        return f"The text {which[0] if which else ''} was changed.".replace("  ", " ")
+    return f"The texts {', '.join(which[:-1])} and {which[-1]} were changed."
+
+
 def _sick_start(words: Words) -> str:
     return f"Sick days began{_on(words)}."
 
@@ -167,6 +174,15 @@ def _sick_stop(words: Words) -> str:
 def _driving_set(words: Words) -> str:
     rule = words.get("rule")
     return f"Journeys are held against the rule “{rule}”." if rule else "Journeys have no rule."
+
+
+def _return_sheet(words: Words) -> str:
+    new, one = int(words.get("count", 0)), int(words.get("one", 0))
+    where = f" ({words['place']})" if words.get("place") else ""
+    by = f" of {words['keeper']}{where}" if words.get("keeper") else ""
+    saved = f"{new:,} reading{'' if new == 1 else 's'} {'was' if new == 1 else 'were'} saved"
+    same = f", {one:,} {'was' if one == 1 else 'were'} one with what was there" if one else ""
+    return f"From the sheet{by} {saved}{same}."
 
 
 TOLD_NOTES: dict[str, Callable[[Words], str]] = {
@@ -195,7 +211,9 @@ TOLD_NOTES: dict[str, Callable[[Words], str]] = {
     "follow_set": _follow_set,
     "reminders_set": _reminders_set,
     "care_text": _care_text,
+    "care_texts": _care_texts,
     "sick_start": _sick_start,
     "sick_stop": _sick_stop,
     "driving_set": _driving_set,
+    "return_sheet": _return_sheet,
 }

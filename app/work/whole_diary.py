@@ -10,6 +10,7 @@ from typing import BinaryIO
 from uuid import UUID
 
 from app.domain.errors import Damaged, Refused
+from app.domain.steps import Step, Steps
 from app.exchange.json_lines import Header, Lines, read_lines, refused_line, write_lines
 from app.store.compact import compact_copy
 from app.store.diary import Diary
@@ -42,8 +43,11 @@ def whole_summary(diary: Diary) -> WholeSent:
         return WholeSent(found.persons, found.rows)
 
 
-def export_lines(diary: Diary, out: Path, *, now: datetime, replace: bool = False) -> WholeSent:
+def export_lines(diary: Diary, out: Path, *, now: datetime, replace: bool = False,
+                 step: Step | None = None) -> WholeSent:  # fmt: skip
     """Write the whole diary as JSON Lines into a file for this user alone.
+
+    `step` is told how far it has come; what it raises leaves no file behind.
 
     Raises
     ------
@@ -54,7 +58,7 @@ def export_lines(diary: Diary, out: Path, *, now: datetime, replace: bool = Fals
     """
     _must_be_sound(diary)
     with sent_file(diary, out, replace=replace) as fresh, fresh.open("wb") as stream:
-        return write_whole(diary, stream, now=now)
+        return write_whole(diary, stream, now=now, step=step)
 
 
 def lines_of(diary: Diary, *, now: datetime) -> bytes:
@@ -65,21 +69,25 @@ def lines_of(diary: Diary, *, now: datetime) -> bytes:
     return stream.getvalue()
 
 
-def write_whole(diary: Diary, stream: BinaryIO, *, now: datetime) -> WholeSent:
+def write_whole(diary: Diary, stream: BinaryIO, *, now: datetime,
+                step: Step | None = None) -> WholeSent:  # fmt: skip
     """Write the whole diary as JSON Lines to an open stream."""
-    with whole(diary) as found:
+    with whole(diary, step) as found:
         header = Header(
             schema=found.version,
             made_at=f"{now.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}",
             rows=found.rows,
-            state=found.state,
+            state=found.state(),
         )
         write_lines(stream, header, found.each())
         return WholeSent(found.persons, found.rows)
 
 
-def export_sqlite(diary: Diary, out: Path, *, replace: bool = False) -> WholeSent:
+def export_sqlite(diary: Diary, out: Path, *, replace: bool = False,
+                  step: Step | None = None) -> WholeSent:  # fmt: skip
     """Write the whole diary, its journal too, as one checked SQLite file for this user alone.
+
+    `step` is told how far the copy has come; what it raises leaves no file behind.
 
     Raises
     ------
@@ -90,7 +98,7 @@ def export_sqlite(diary: Diary, out: Path, *, replace: bool = False) -> WholeSen
     """
     _must_be_sound(diary)
     with sent_file(diary, out, replace=replace) as fresh:
-        compact_copy(diary, fresh)
+        compact_copy(diary, fresh, step=step)
         return whole_summary(diary)
 
 
@@ -99,8 +107,11 @@ def read_whole(data: bytes) -> Lines:
     return read_lines(data, schema=SCHEMA_VERSION)
 
 
-def bring_whole(diary: Diary, lines: Lines, *, name: str, now: datetime) -> int:
+def bring_whole(diary: Diary, lines: Lines, *, name: str, now: datetime,
+                step: Step | None = None) -> int:  # fmt: skip
     """Bring a whole diary into an empty one: all of it or nothing; returns how many rows.
+
+    `step` is told how far it has come; what it raises takes everything back.
 
     Raises
     ------
@@ -112,14 +123,15 @@ def bring_whole(diary: Diary, lines: Lines, *, name: str, now: datetime) -> int:
         if not is_empty_seen_by(change.connection):
             raise _not_empty(diary)
         bringing, count = BringingIn(change), 0
-        for count, (table, said) in enumerate(lines.rows(), 1):
+        steps = Steps(step, 2 * sum(lines.header.rows.values()))
+        for count, (table, said) in enumerate(steps.through(lines.rows()), 1):
             try:
                 bringing.row(table, said)
             except Refused as problem:
                 raise refused_line(count + 1, str(problem).rstrip(".")) from problem
         # Of an older schema the hash was taken over other columns.
-        if lines.header.schema == SCHEMA_VERSION and state_of(change.connection) != (
-            lines.header.state
+        if lines.header.schema == SCHEMA_VERSION and (
+            state_of(change.connection, steps) != lines.header.state
         ):
             raise Refused(
                 "What was brought in is not what was exported. Nothing of it was kept; "
@@ -142,10 +154,10 @@ def must_take(diary: Diary) -> None:
 
 
 def bring_whole_anew(path: Path, installation: UUID, lines: Lines, *, name: str, now: datetime,
-                     state: Path | None = None) -> int:  # fmt: skip
+                     state: Path | None = None, step: Step | None = None) -> int:  # fmt: skip
     """Make a new diary at `path` that holds a whole diary; nothing lies there where it fails."""
     with begun_at(path, installation, now=now) as diary:
-        count = bring_whole(diary, lines, name=name, now=now)
+        count = bring_whole(diary, lines, name=name, now=now, step=step)
     open_diary(path, installation, state=state).close()
     return count
 

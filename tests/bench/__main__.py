@@ -9,6 +9,7 @@ BENCHES = (
     "stats",
     "fetch",
     "bring_in",
+    "import_window",
     "save",
     "table",
     "start",
@@ -17,6 +18,7 @@ BENCHES = (
     "memory",
     "backup",
     "schedule",
+    "report",
 )
 
 

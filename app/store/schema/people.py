@@ -64,7 +64,7 @@ place = user_table("place", words("name"), refers("person_id", "person", null=Tr
 care_text = user_table(
     "care_text",
     refers("person_id", "person"),
-    words("kind"),  # emergency number, team phone, sick plan, low plan, hand-over
+    words("kind"),  # those of domain.care
     words("text"),
     integer("from_day", null=True),
     Index("ix_care_text_person", "person_id"),

@@ -12,20 +12,17 @@ from PySide6.QtCore import QStandardPaths, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QFileDialog, QScrollArea, QVBoxLayout, QWidget
 
-from app.domain.clock import Period
 from app.look.type import Role
-from app.report.out import print_sheet, write_page
-from app.report.words import title_of
-from app.review.record import Record
-from app.review.visit import VisitPage, visit_page
-from app.store.asks import Ask, asks_of
-from app.store.diary import Diary
+from app.report.dates import title_of
+from app.report.out import print_sheet
+from app.report.words import many
 from app.ui.appointment.asks import AskList
+from app.ui.appointment.doing import Found, asked, found_for, ticked, visited, written
 from app.ui.appointment.preview import SheetPreview
 from app.ui.appointment.show import FullScreenSheet
 from app.ui.appointment.visit_form import VisitForm
 from app.ui.appointment.words import tr
-from app.ui.controls import Button, Choice, FlowRow, PageHead, TextColumn
+from app.ui.controls import Button, CheckBox, Choice, FlowRow, Label, PageHead, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.job import Job
 from app.ui.page import Page
@@ -33,7 +30,6 @@ from app.ui.period_bar import PeriodBar
 from app.ui.said import Said
 from app.ui.session import Session
 from app.ui.words import period_words
-from app.work.visits import keep_visit, tick_off, write_ask
 
 _SIDE_PX, _BESIDE_PX = 300, 820
 _PAPERS = ("A4", "Letter")
@@ -47,8 +43,7 @@ class AppointmentPage(Page):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.found: VisitPage | None = None
-        self._asks: tuple[Ask, ...] = ()
+        self.found: Found | None = None
         self.job, self.doing = Job(self), Job(self)
         self.job.answered.connect(self._on_found)
         self.job.failed.connect(session.tell_trouble)
@@ -63,7 +58,7 @@ class AppointmentPage(Page):
     def refresh(self) -> None:
         session = self.session
         self.period.show_chosen()
-        if self.found is not None and self.found.person != session.person:
+        if self.found is not None and self.found.page.person != session.person:
             self.found = None
             self.preview.setVisible(False)
         order = session.person.date_order
@@ -73,7 +68,14 @@ class AppointmentPage(Page):
             )
         )
         self.job.start(
-            partial(_answer, session.diary, session.record, session.period, session.now())
+            partial(
+                found_for,
+                session.diary,
+                session.record,
+                session.period,
+                session.now(),
+                with_second=self.second.isChecked(),
+            )
         )
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -90,6 +92,8 @@ class AppointmentPage(Page):
         self.head = PageHead(
             tr("Appointment"), parent=self, tools=[FlowRow((self.period, self.paper), gap=8)]
         )
+        self.second = CheckBox(tr("With the second sheet"), self)
+        self.pages = Label("", self, role=Role.SMALL, ink="ink3", wrap=True)
         self.save = Button(tr("Save as PDF…"), self, main=True)
         self.web = Button(tr("Save as web page…"), self)
         self.printing = Button(tr("Print…"), self)
@@ -103,10 +107,12 @@ class AppointmentPage(Page):
         side.setSpacing(px(8))
         for button in (self.save, self.printing, self.web, self.showing):
             side.addWidget(button, 0, Qt.AlignmentFlag.AlignLeading)
+        side.addWidget(self.second)
+        side.addWidget(self.pages)
         note = TextColumn(
             tr(
-                "The sheet holds readings and what was written beside them; files are for your "
-                "eyes only until you send them."
+                "The second sheet has all readings by day, and the lows with their notes. "
+                "Files are for your eyes only until you send them."
             ),
             self,
             role=Role.SMALL,
@@ -141,6 +147,8 @@ class AppointmentPage(Page):
         outer.addWidget(self.area)
         self.preview.setVisible(False)
         self.paper.activated.connect(lambda _at: self._show())
+        self.second.toggled.connect(self._on_second)
+        self.preview.painted_anew.connect(self._on_painted)
         self.save.clicked.connect(partial(self._on_save, ".pdf"))
         self.web.clicked.connect(partial(self._on_save, ".html"))
         self.printing.clicked.connect(self._on_print)
@@ -154,22 +162,34 @@ class AppointmentPage(Page):
         for button in (self.save, self.web, self.printing, self.showing):
             button.setEnabled(on)
 
-    def _on_found(self, answer: tuple[VisitPage, tuple[Ask, ...]]) -> None:
-        self.found, self._asks = answer
-        self.asks.show_asks([each for each in self._asks if each.done_at is None])
+    def _on_second(self, _on: bool) -> None:
+        self.refresh()
+
+    def _on_found(self, found: Found) -> None:
+        self.found = found
+        self.asks.show_asks([each for each in found.asks if each.done_at is None])
         self._turn(on=True)
         self._show()
 
     def _show(self) -> None:
         if self.found is not None:
-            self.preview.show_page(self.found, str(self.paper.value()))
             self.preview.setVisible(True)
+            found = self.found
+            self.preview.show_page(found.page, str(self.paper.value()), found.second)
+
+    def _on_painted(self) -> None:
+        shown, pages = len(self.preview.images), self.preview.pages
+        said = many(pages, "page", "pages")
+        if shown < pages:
+            said = tr("{pages}; the first {n} are shown").format(pages=said, n=shown)
+        self.pages.setText(said)
 
     def _on_save(self, ending: str, _checked: bool = False) -> None:
         if self.found is None:
             return
         places = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-        name = title_of(self.found.period).split("·")[0].strip().replace(" ", "-") + ending
+        title = title_of(self.found.page.period, self.found.page.person)
+        name = title.split("·")[0].strip().replace(" ", "-").replace(",", "") + ending
         chosen, _ = QFileDialog.getSaveFileName(
             self, tr("Save the sheet"), str(Path(places) / name), f"*{ending}"
         )
@@ -179,28 +199,28 @@ class AppointmentPage(Page):
     def save_to(self, out: Path) -> None:
         """Write the sheet shown into a file, off the GUI thread."""
         assert self.found is not None
-        paper, page = str(self.paper.value()), self.found
-        self.doing.start(partial(_written, page, out, paper))
+        self.doing.start(partial(written, self.found, out, str(self.paper.value())))
 
     def _on_print(self) -> None:
         if self.found is not None:
-            print_sheet(self.found, str(self.paper.value()), self)
+            found, paper = self.found, str(self.paper.value())
+            print_sheet(found.page, paper, self, found.second)
 
     def _on_show(self) -> None:
         if self.found is not None:
-            FullScreenSheet(self.found, self).showFullScreen()
+            FullScreenSheet(self.found.page, self).showFullScreen()
 
     def _on_ask(self, text: str) -> None:
         session = self.session
-        self._do(lambda now: _asked(session.diary, session.record, text, now))
+        self._do(lambda now: asked(session.diary, session.record, text, now))
 
     def _on_ticked(self, number: int) -> None:
         session = self.session
-        self._do(lambda now: _ticked(session.diary, session.record, number, now))
+        self._do(lambda now: ticked(session.diary, session.record, number, now))
 
     def _on_visit(self, day: date, outcome: str) -> None:
         session = self.session
-        self._do(lambda now: _visited(session.diary, session.record, day, outcome, now))
+        self._do(lambda now: visited(session.diary, session.record, day, outcome, now))
 
     def _do(self, call: Callable[[datetime], str]) -> None:
         self.doing.start(partial(call, self.session.now()))
@@ -216,29 +236,3 @@ class AppointmentPage(Page):
 
     def _on_refused(self, trouble: BaseException) -> None:
         self.session.tell_trouble(trouble)
-
-
-def _answer(
-    diary: Diary, record: Record, period: Period, now: datetime
-) -> tuple[VisitPage, tuple[Ask, ...]]:
-    return visit_page(diary, record, period, now=now), asks_of(diary, record.person)
-
-
-def _written(page: VisitPage, out: Path, paper: str) -> tuple[str, bool]:
-    write_page(page, out, paper)
-    return tr("The sheet was saved as {name}. Only you can read it.").format(name=out.name), False
-
-
-def _asked(diary: Diary, record: Record, text: str, now: datetime) -> str:
-    kept = write_ask(diary, record.person, text, now=now)
-    return tr("Kept for the visit: {text}").format(text=kept.text)
-
-
-def _ticked(diary: Diary, record: Record, number: int, now: datetime) -> str:
-    done = tick_off(diary, record.person, number, now=now)
-    return tr("Ticked off: {text}").format(text=done.text)
-
-
-def _visited(diary: Diary, record: Record, day: date, outcome: str, now: datetime) -> str:
-    keep_visit(diary, record.person, day, outcome=outcome or None, now=now)
-    return tr("The visit of {day} was written down.").format(day=day.isoformat())

@@ -40,7 +40,7 @@ class Account(QWidget):
         if worse:
             segments += [
                 Segment(FIRST_AND_WORST, tr("First and worst")),
-                Segment(PROBLEMS, tr("With a problem {n}").format(n=count_words(worse))),
+                Segment(PROBLEMS, tr("Problems {n}").format(n=count_words(worse))),
             ]
         if found.asked:
             words = tr("To answer {n}").format(n=count_words(len(found.asked)))

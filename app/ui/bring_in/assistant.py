@@ -13,22 +13,20 @@ from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 from app.domain.errors import DiaryError
 from app.domain.person import Person
 from app.look.theme import follow_theme
-from app.ui.bring_in.account import Account
 from app.ui.bring_in.asking import Asking, first_question, wants_columns
-from app.ui.bring_in.choices import Choices
-from app.ui.bring_in.columns import ColumnsPanel
+from app.ui.bring_in.body import Body
 from app.ui.bring_in.doing import Doing, Picked
 from app.ui.bring_in.ends import Ends
-from app.ui.bring_in.rows import ALL, FIRST_AND_WORST, RowsModel
-from app.ui.bring_in.table import RowsView
+from app.ui.bring_in.row_tools import AS_IT_WAS
+from app.ui.bring_in.rows import ALL, FIRST_AND_WORST
 from app.ui.bring_in.words import head_words, told, tr
-from app.ui.controls import Button, PageHead, ToAnswer
+from app.ui.controls import ToAnswer
 from app.ui.controls.drawing import px
-from app.ui.now.trouble import Trouble
 from app.ui.said import Said
 from app.ui.session import Session
 from app.work.bring_in import BroughtIn
 from app.work.picked import LookedAtPicked, RowLine, Wish
+from app.work.row_answers import RowAnswers
 
 _RAW_ROWS = 60  # lines that are shown while a question about the whole file is open
 _LONGEST_NAME = 60
@@ -49,43 +47,32 @@ class Assistant(QWidget):
         self._wish = Wish()
         self._wanted = FIRST_AND_WORST
         self._asking: Asking | None = None
+        self._line: int | None = None  # of the row that something was just said of
         self.doing = Doing(session, self)
-        # In the order of the eye, which is that of the Tab key.
-        self.another = Button(tr("Another file…"), self)
-        self.head = PageHead(tr("Bring in a file"), parent=self, tools=[self.another])
-        self.choices = Choices(self)
-        self.panel = ColumnsPanel(self)
-        self.trouble = Trouble(self)
-        self.account = Account(self)
-        self.box: ToAnswer | None = None
-        self.model = RowsModel(self)
-        self.view = RowsView(self.model, self)
+        self.body = Body(self)
         self.ends = Ends(self)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
-        for part in (self.head, self.choices, self.panel, self.trouble, self.account):
-            self._column.addWidget(part)
-        self._column.addWidget(self.view, 1)
+        self._column.addWidget(self.body, 1)
         self._column.addWidget(self.ends)
         self._connect()
         follow_theme(self._restyle)
 
     def open(self, path: Path) -> None:
         """Begin with a file on the disk; what was looked at before is let go."""
+        if self.doing.saving:
+            self.body.trouble.say(tr("A file is being saved; wait for that, or stop it first."))
+            return
         self._person = self._session.person
         self._wish, self._wanted = Wish(), FIRST_AND_WORST
         self._let_go()
-        self.head.set_subtitle(path.name)
+        self.body.head.set_subtitle(path.name)
         self.doing.open(path)
         self.ends.cancel.setFocus()
 
     def take_focus(self) -> None:
         """To what is asked first, else to Save, else to the way out."""
-        if self.box is not None:
-            self.box.setFocus()
-        elif self.panel.isVisible() and self.panel.choices:
-            self.panel.take_focus()
-        else:
+        if not self.body.take_focus():
             (self.ends.save if self.ends.save.isEnabled() else self.ends.cancel).setFocus()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -108,7 +95,8 @@ class Assistant(QWidget):
         self._on_wished(replace(self._wish, columns=roles))
 
     def _on_columns(self, roles: dict[str, int]) -> None:
-        self.panel.hide()
+        self.ends.cancel.setFocus()  # the button goes with the panel
+        self.body.panel.hide()
         self._on_columns_tried(roles)
 
     def _on_person(self, person: Person) -> None:
@@ -121,33 +109,33 @@ class Assistant(QWidget):
 
     def _look(self) -> None:
         if self._picked is not None and self._person is not None and not self.doing.saving:
-            self.trouble.say("")
+            self.body.trouble.say("")
             self.doing.look(self._picked, self._person, self._wish)
 
     def _on_looked(self, looked: LookedAtPicked) -> None:
-        if self._picked is None:
-            return  # it was let go meanwhile
+        if self._picked is None:  # it was let go meanwhile
+            self.doing.let_go(looked)
+            return
         here = QApplication.focusWidget()
         # The box of a question goes with its answer; so does the focus, unless it was elsewhere.
-        moves = here is None or (self.isAncestorOf(here) and not self._is_choosing(here))
+        moves = here is None or (self.isAncestorOf(here) and not self.body.keeps(here))
         before, self._looked = self._looked, looked
         person = self._person or self._session.person
-        self.choices.show_file(looked, self._wish, self._session.persons, person)
-        self.choices.show()
-        self.panel.show_file(looked, self._wish.columns)
+        self.body.choices.show_file(looked, self._wish, self._session.persons, person)
+        self.body.choices.show()
+        self.body.panel.show_file(looked, self._wish.columns)
         if wants_columns(looked):
-            self.panel.show()
+            self.body.panel.show()
         self._show_rows(looked, person)
         self._show_question(looked)
         if before is not None:
             self.doing.let_go(before)
-        self.head.set_subtitle(head_words(looked, self._picked.name))
+        self.body.head.set_subtitle(head_words(looked, self._picked.name))
         self.ends.show_looked(looked, self._wish)
+        self._on_row()
+        self.body.set_tab_order(self.ends)
         if moves:
             self.take_focus()
-
-    def _is_choosing(self, here: QWidget) -> bool:
-        return self.choices.isAncestorOf(here) or self.panel.isAncestorOf(here)
 
     def _on_saved(self, found: BroughtIn) -> None:
         person, name = self._person, self._picked.name if self._picked else ""
@@ -159,7 +147,7 @@ class Assistant(QWidget):
     def _on_failed(self, problem: BaseException) -> None:
         if not isinstance(problem, DiaryError):
             raise problem
-        self.trouble.say(str(problem))
+        self.body.trouble.say(str(problem))
         if self._looked is not None:
             self.ends.show_looked(self._looked, self._wish)
         else:
@@ -171,7 +159,23 @@ class Assistant(QWidget):
 
     def _on_wanted(self, wanted: str) -> None:
         self._wanted = wanted
-        self.model.want(wanted)
+        self.body.model.want(wanted)
+
+    def _on_row(self) -> None:
+        """Another row is selected, or none."""
+        line = self.body.view.selected_line()
+        wish = self._wish
+        was_said = line is not None and line.line in wish.answers.by_line
+        self.body.tools.show_row(line, was_said=was_said, of_meter=wish.meter is not None)
+
+    def _on_row_said(self, line: int, word: str) -> None:
+        answers = self._wish.answers
+        by_line = {**answers.by_line, line: word}
+        if word == AS_IT_WAS:
+            del by_line[line]
+        self._line = line
+        self.body.view.setFocus()  # what was pressed may not fit the row any more
+        self._on_wished(replace(self._wish, answers=RowAnswers(by_line, answers.for_all)))
 
     def _on_save(self) -> None:
         if self._picked is None or self._person is None or self.doing.busy:
@@ -195,13 +199,11 @@ class Assistant(QWidget):
         self.closed.emit()
 
     def _on_panel(self) -> None:
-        self.panel.setVisible(self.panel.isHidden())
+        self.body.panel.setVisible(self.body.panel.isHidden())
 
     def _on_busy(self, busy: bool) -> None:
         saving = self.doing.saving
-        for part in (self.choices, self.panel, self.another, self.box):
-            if part is not None:
-                part.setEnabled(not saving)
+        self.body.set_open(to_change=not saving)
         self.ends.show_busy(busy, saving=saving)
         if not busy and self._looked is not None:
             self.ends.show_looked(self._looked, self._wish)
@@ -210,49 +212,40 @@ class Assistant(QWidget):
 
     def _let_go(self) -> None:
         before, self._looked, self._picked = self._looked, None, None
-        self.trouble.say("")
+        self.doing.drop()
         if self._session.has_person:
-            self.model.show((), (), self._session.person, self._session.today())
-        for part in (self.choices, self.panel, self.account):
-            part.hide()
+            self.body.model.show((), (), self._session.person, self._session.today())
+        self.body.clear()
         if before is not None:
             self.doing.let_go(before)
-        self._put_box(None)
         self.ends.show_nothing()
 
     def _show_rows(self, looked: LookedAtPicked, person: Person) -> None:
         rows: Sequence[RowLine] = looked.rows
         lines, wanted = looked.peek.lines, ALL
         if looked.found is None:
-            self.account.hide()
+            self.body.account.hide()
             shown = enumerate(lines[:_RAW_ROWS], 1)
             rows = tuple(RowLine(n, "", "", None, None) for n, text in shown if text.strip())
         else:
-            wanted = self.account.show_found(looked.found, self._wanted)
-        self.model.show(lines, rows, person, self._session.today(), wanted=wanted)
+            wanted = self.body.account.show_found(looked.found, self._wanted)
+        self.body.model.show(lines, rows, person, self._session.today(), wanted=wanted)
 
     def _show_question(self, looked: LookedAtPicked) -> None:
         asking = first_question(looked, self._wish)
         self._asking = asking
+        shown = self._line  # a row that something was said of stays selected
+        if shown is None and asking is not None:
+            shown = asking.line
+        if shown is not None:
+            self.body.view.show_line(shown)
+        self._line = None
         if asking is None:
-            self._put_box(None)
+            self.body.put_box(None)
             return
         box = ToAnswer(asking.sentence, asking.answers, self, lead=asking.lead)
         box.answered.connect(self._on_answered)
-        self._put_box(box)
-        if asking.line is not None:
-            self.view.show_line(asking.line)
-
-    def _put_box(self, box: ToAnswer | None) -> None:
-        if self.box is not None:
-            self._column.removeWidget(self.box)
-            self.box.hide()
-            self.box.deleteLater()
-        self.box = box
-        if box is not None:
-            self._column.insertWidget(self._column.indexOf(self.view), box)
-            box.show()
-            QWidget.setTabOrder(self.choices.encoding, box)
+        self.body.put_box(box)
 
     def _connect(self) -> None:
         doing = self.doing
@@ -262,16 +255,19 @@ class Assistant(QWidget):
         doing.failed.connect(self._on_failed)
         doing.stepped.connect(self.ends.show_step)
         doing.busy_changed.connect(self._on_busy)
-        self.choices.wished.connect(self._on_wished)
-        self.choices.person_chosen.connect(self._on_person)
-        self.choices.columns_asked.connect(self._on_panel)
-        self.panel.tried.connect(self._on_columns_tried)
-        self.panel.chosen.connect(self._on_columns)
-        self.account.wanted.connect(self._on_wanted)
-        self.another.clicked.connect(self.another_asked)
+        self.body.choices.wished.connect(self._on_wished)
+        self.body.choices.person_chosen.connect(self._on_person)
+        self.body.choices.columns_asked.connect(self._on_panel)
+        self.body.panel.tried.connect(self._on_columns_tried)
+        self.body.panel.chosen.connect(self._on_columns)
+        self.body.account.wanted.connect(self._on_wanted)
+        self.body.view.selected.connect(self._on_row)
+        self.body.tools.said.connect(self._on_row_said)
+        self.body.another.clicked.connect(self.another_asked)
         self.ends.left.connect(self._on_left)
         self.ends.save_asked.connect(self._on_save)
         self._session.person_changed.connect(self._on_session_person)
+        self._session.record_changed.connect(self._look)  # a row may be one with what was typed
 
     def _restyle(self) -> None:
         self._column.setSpacing(px(8))

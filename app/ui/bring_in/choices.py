@@ -54,19 +54,22 @@ class Choices(FlowRow):
         self.meter_name = LineField(name=tr("Name of the meter"))
         self.delimiter = Choice(name=tr("Between fields"))
         self.encoding = Choice(name=tr("Letters"))
+        self.way = Choice(name=tr("Read as"))
         self._person_field = Field(tr("&Whose"), self.person)
         self._name_field = Field(tr("Its &name"), self.meter_name)
+        self._way_field = Field(tr("&Read as"), self.way)
         fields = [
             Field(tr("&Columns"), self.columns),
-            Field(tr("&Dates"), self.dates),
+            Field(tr("D&ates"), self.dates),
             Field(tr("&Unit"), self.unit),
             self._person_field,
             Field(tr("&Meter"), self.meter),
             self._name_field,
             Field(tr("Between &fields"), self.delimiter),
             Field(tr("&Letters"), self.encoding),
+            self._way_field,
         ]
-        super().__init__(fields, parent, gap=12)
+        super().__init__(fields, parent, gap=12, above=6)
         for field in fields:  # where the row goes on in a second line, that one stands apart
             field.setContentsMargins(0, 0, 0, px(6))
         self._wish = Wish()
@@ -78,6 +81,7 @@ class Choices(FlowRow):
         self.meter.activated.connect(self._on_meter)
         self.meter_name.editingFinished.connect(self._on_meter_named)
         self.person.activated.connect(self._on_person)
+        self.way.activated.connect(self._on_way)
 
     def show_file(
         self, looked: LookedAtPicked, wish: Wish, persons: Sequence[Person], person: Person
@@ -127,6 +131,10 @@ class Choices(FlowRow):
             wish.encoding,
         )
         self._offer_meters(looked.meters, wish.meter)
+        kept = looked.recipe_name
+        known = tr("“{name}”").format(name=kept) if kept else tr("such files before")
+        _offer(self.way, [(known, False), (tr("anew"), True)], wish.forget)
+        self._way_field.setVisible(bool(kept or wish.forget))
         _offer(self.person, [(each.name, each.id) for each in persons], person.id)
         self._persons = {each.id: each for each in persons}
         self._person_field.setVisible(len(persons) > 1)
@@ -166,6 +174,9 @@ class Choices(FlowRow):
         name = " ".join(self.meter_name.text().split())
         if name and name != self._wish.meter and _text(self.meter) == _ANOTHER:
             self.wished.emit(replace(self._wish, meter=name))
+
+    def _on_way(self, _at: int) -> None:
+        self.wished.emit(Wish(meter=self._wish.meter, forget=bool(self.way.value())))
 
     def _on_person(self, _at: int) -> None:
         chosen = self._persons.get(int(str(self.person.value())))

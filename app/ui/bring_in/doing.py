@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-import gc
-import sys
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from threading import Event
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 
 from app.domain.errors import DiaryError, Refused
 from app.domain.person import Person
 from app.exchange.encodings import LARGEST_BYTES, too_large
+from app.ui.bring_in.quietly import quietly
 from app.ui.bring_in.words import tr
 from app.ui.job import Job
 from app.ui.session import Session
 from app.work.picked import LookedAtPicked, Wish, bring_in_picked, let_go, look_at_picked
-
-_Found = TypeVar("_Found")
-_LET_BY_SECONDS = 0.0005
 
 
 class StoppedError(DiaryError):
@@ -53,14 +49,16 @@ class Doing(QObject):
         super().__init__(parent)
         self._session = session
         self._stop = Event()
+        self._wanted = 0  # the number of the look that still matters
         self._opening, self._looking, self._saving = Job(self), Job(self), Job(self)
         self._freeing = Job(self)
         for job, answered in (
             (self._opening, self.opened),
-            (self._looking, self.looked),
             (self._saving, self.saved),
         ):
             job.answered.connect(answered)
+        self._looking.answered.connect(self._on_looked)
+        for job in (self._opening, self._looking, self._saving):
             job.failed.connect(self.failed)
             job.busy_changed.connect(self._on_busy)
 
@@ -76,23 +74,20 @@ class Doing(QObject):
 
     def open(self, path: Path) -> None:
         """Read a file from the disk."""
-        self._opening.start(partial(_read, path))
+        self._opening.start(partial(read_picked, path))
 
     def look(self, picked: Picked, person: Person, wish: Wish) -> None:
         """Say what would become of each row; an older answer no longer matters."""
         session = self._session
+        self._wanted += 1
+        look = partial(look_at_picked, session.diary, person, picked.name, picked.data, wish)
         self._looking.start(
-            partial(
-                _quietly,
-                look_at_picked,
-                session.diary,
-                person,
-                picked.name,
-                picked.data,
-                wish,
-                now=session.now(),
-            )
+            partial(self._look, self._wanted, partial(quietly, look, now=session.now()))
         )
+
+    def drop(self) -> None:
+        """No look matters any more: what is under way is let go of."""
+        self._wanted += 1
 
     def save(self, picked: Picked, person: Person, wish: Wish) -> None:
         """Bring the file in."""
@@ -100,7 +95,7 @@ class Doing(QObject):
         self._stop.clear()
         self._saving.start(
             partial(
-                _quietly,
+                quietly,
                 bring_in_picked,
                 session.diary,
                 person,
@@ -114,11 +109,25 @@ class Doing(QObject):
 
     def let_go(self, looked: LookedAtPicked) -> None:
         """Free what a look at a file brought, off the GUI thread."""
-        self._freeing.start(partial(let_go, looked))
+        self._freeing.start(partial(quietly, let_go, looked))
 
     def stop(self) -> None:
         """Stop a save, of which nothing is kept then."""
         self._stop.set()
+
+    def _look(self, number: int, look: Callable[[], LookedAtPicked]) -> LookedAtPicked | None:
+        """In the other thread: look, where it still matters, and free there what does not."""
+        if number != self._wanted:
+            return None
+        looked = look()
+        if number == self._wanted:
+            return looked
+        let_go(looked)
+        return None
+
+    def _on_looked(self, looked: LookedAtPicked | None) -> None:
+        if looked is not None:
+            self.looked.emit(looked)
 
     def _step(self, done: int, of: int) -> None:
         """Heard in the thread that writes: what is raised takes everything back."""
@@ -130,26 +139,8 @@ class Doing(QObject):
         self.busy_changed.emit(self.busy)
 
 
-def _quietly(does: Callable[..., _Found], *with_: object, **more: object) -> _Found:
-    """Call so that the window is held up as little as can be.
-
-    The collector of rubbish looks at every object of a large file over and over, and meanwhile no
-    thread moves on; what is there at the end it leaves alone for ever. And at each of its calls
-    into Qt, the thread that paints waits until this one is asked to let it by: half a millisecond
-    instead of five.
-    """
-    usual = sys.getswitchinterval()
-    gc.disable()
-    sys.setswitchinterval(_LET_BY_SECONDS)
-    try:
-        return does(*with_, **more)
-    finally:
-        sys.setswitchinterval(usual)
-        gc.freeze()
-        gc.enable()
-
-
-def _read(path: Path) -> Picked:
+def read_picked(path: Path) -> Picked:
+    """Read a file from the disk, where it is not too large."""
     try:
         if path.stat().st_size > LARGEST_BYTES:
             raise too_large(path.stat().st_size)

@@ -8,8 +8,9 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.ui.bring_in.words import save_words, tr
-from app.ui.controls import Button, CheckBox, Label
+from app.ui.controls import Button, CheckBox, FoldingRow, Label
 from app.ui.controls.drawing import px
+from app.ui.gate import writes
 from app.ui.words import count_words
 from app.work.picked import LookedAtPicked, Wish
 from app.work.row_answers import RowAnswers
@@ -30,24 +31,26 @@ class Ends(QWidget):
         )
         self.said = Label("", self, ink="ink2", wrap=True)
         self.cancel = Button(tr("Cancel"), self, size="form")
-        self.save = Button(tr("Save"), self, main=True, size="form")
+        self.save = writes(Button(tr("Save"), self, main=True, size="form"))
         self._busy = self._saving = False
+        self._step = ""  # how far a save has come, in words
         self._late = QTimer(self)
         self._late.setSingleShot(True)
         self._late.setInterval(_BUSY_MS)
         self._late.timeout.connect(self._on_late)
         self.cancel.clicked.connect(self.left)
         self.save.clicked.connect(self.save_asked)
-        row = QHBoxLayout()
+        buttons = QWidget()
+        row = QHBoxLayout(buttons)
+        row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(px(8))
-        row.addWidget(self.said, 1)
         row.addWidget(self.cancel)
         row.addWidget(self.save)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(px(4))
         column.addWidget(self.remember)
-        column.addLayout(row)
+        column.addWidget(FoldingRow(self.said, buttons, self, main_px=160))
         self.show_nothing()
 
     def show_nothing(self) -> None:
@@ -63,7 +66,8 @@ class Ends(QWidget):
         new, linked = (0, 0) if found is None else (found.account.new, found.linked)
         # A new copy of a memory is kept even where it adds nothing: it says what was copied.
         keeps_copy = found is not None and not new and not linked and wish.meter is not None
-        self.save.setText(save_words(new, linked, keeps_copy=keeps_copy))
+        said = tr("Save") if found is None else save_words(new, linked, keeps_copy=keeps_copy)
+        self.save.setText(said)
         self.save.setEnabled(bool(new or linked or keeps_copy) and not self._saving)
         changed = replace(wish, meter=None, answers=RowAnswers()) != Wish()
         known = found is not None and bool(looked.read.signature) and not looked.read.ours
@@ -84,7 +88,11 @@ class Ends(QWidget):
         self.cancel.setText(tr("Stop") if saving else tr("Cancel"))
         self.remember.setEnabled(not saving)
         if saving:
+            if self.save.hasFocus():
+                self.cancel.setFocus()
             self.save.setEnabled(False)
+        else:
+            self._step = ""
         if not busy:
             self._late.stop()
         elif not self._late.isActive():
@@ -92,9 +100,12 @@ class Ends(QWidget):
 
     def show_step(self, done: int, of: int) -> None:
         """Say how far a save has come, once it has lasted a moment."""
-        if self._saving and not self._late.isActive():
+        if self._saving:
             words = tr("Saving: {done} of {all} rows")
-            self.said.setText(words.format(done=count_words(done), all=count_words(of)))
+            self._step = words.format(done=count_words(done), all=count_words(of))
+            if not self._late.isActive():
+                self.said.setText(self._step)
 
     def _on_late(self) -> None:
-        self.said.setText(tr("Saving…") if self._saving else tr("Reading the file…"))
+        saving = self._step or tr("Saving…")
+        self.said.setText(saving if self._saving else tr("Reading the file…"))

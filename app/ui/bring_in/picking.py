@@ -17,7 +17,10 @@ def ask_for_file(parent: QWidget, then: Callable[[Path], object]) -> QFileDialog
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
     dialog.setNameFilters(
-        [tr("Tables (*.csv *.txt *.tsv *.xlsx)"), tr("All files (*)")],
+        [
+            tr("Files to bring in (*.csv *.txt *.tsv *.xlsx *.jsonl)"),
+            tr("All files (*)"),
+        ],
     )
     dialog.fileSelected.connect(lambda name: then(Path(name)))
     dialog.open()

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
+from PySide6.QtCore import (
+    QItemSelection,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRect,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetrics, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -20,8 +28,10 @@ from app.ui.bring_in.rows import Column, RowsModel, is_number
 from app.ui.bring_in.words import tr, value_words
 from app.ui.controls.drawing import paint_ring, px
 from app.ui.reading_words import DASH
+from app.work.picked import RowLine
 
 _INSET = 8
+_LEAST_ROWS = 5
 _LOOKED_AT = 120  # rows whose texts tell how wide a column is
 # What gives way first, and how much of texts of any length is seen, px at a text size of 13 px.
 _FOLDS = (Column.MARK, Column.WRITTEN)
@@ -32,7 +42,9 @@ _MIDDLE = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
 
 
 class RowsView(QTableView):
-    """The rows, to be walked with the arrows."""
+    """The rows, to be walked with the arrows. Signals: selected()."""
+
+    selected = Signal()
 
     def __init__(self, model: RowsModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -51,9 +63,25 @@ class RowsView(QTableView):
         self.setHorizontalHeader(_Head(self))
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         model.modelReset.connect(self.fit)
         follow_theme(self._restyle)
+
+    def selected_line(self) -> RowLine | None:
+        """The row of the file that is selected."""
+        rows = self.selectionModel().selectedRows()
+        return self._rows.line(rows[0].row()) if rows else None
+
+    def selectionChanged(self, now: QItemSelection, before: QItemSelection) -> None:
+        super().selectionChanged(now, before)
+        self.selected.emit()
+
+    def sizeHint(self) -> QSize:
+        """Wide as it is, and room for a few rows: with more room it grows."""
+        return QSize(px(300), self._delegate.row_height * (1 + _LEAST_ROWS))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(px(120), self.sizeHint().height())
 
     def show_line(self, line: int) -> None:
         """Select the row of a line of the file and bring it into view."""
@@ -82,7 +110,7 @@ class RowsView(QTableView):
                 more = max(0, min(spare, min(wide[column], most) - least[column]))
                 least[column] += more
                 spare -= more
-        least[shown[-1]] += spare  # the last one fills the line, or gives way
+        least[shown[-1]] += max(0, spare)  # the last one fills the line
         for column in Column:
             self.setColumnHidden(column, column not in shown)
             if column in shown:
@@ -129,7 +157,10 @@ class _Head(QHeaderView):
         painter.setPen(QColor(tokens.ink3))
         turned = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
         room = area.adjusted(px(_INSET), 0, -px(_INSET), 0)
-        painter.drawText(room, _side(Column(section), turned=turned) | _MIDDLE, title or "")
+        shown = painter.fontMetrics().elidedText(
+            title or "", Qt.TextElideMode.ElideRight, room.width()
+        )
+        painter.drawText(room, _side(Column(section), turned=turned) | _MIDDLE, shown)
         painter.restore()
 
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import QCoreApplication
 
 from app.domain.errors import Question
 from app.domain.glucose import Bound
+from app.domain.marks import SLOTS
 from app.exchange.file_read import ControlRow, DoseRow, EventRow, ReadingRow, Row
 from app.exchange.unknown_words import (
     ABOVE,
@@ -16,6 +17,7 @@ from app.exchange.unknown_words import (
     AS_NOTHING,
     BELOW,
     CODE,
+    MARK,
     UnknownWord,
 )
 from app.ui.controls import Answer
@@ -35,6 +37,7 @@ from app.work.row_answers import (
 from app.work.row_answers import ONE as SAME
 
 DELIMITERS = {",": "comma  ,", ";": "semicolon  ;", "\t": "tab", "|": "bar  |"}
+_OF_COMMAND = (" With none, the whole file is of one unit.",)
 ENCODINGS = ("utf-8", "utf-16", "cp1252", "iso8859-15", "mac-roman", "cp850")
 
 
@@ -66,11 +69,19 @@ def why_words(line: RowLine) -> str:
     if line.result == NEW and line.moment is not None and line.moment[0] is None:
         return tr("Kept without a time: the meter's clock was wrong")
     row = line.row
+    if is_not_mine(row):
+        return tr("Not mine, as you said: in no figure")
     if isinstance(row, ControlRow):
         return tr("A control test, in no figure")
     if isinstance(row, ReadingRow) and row.glucose.bound is not Bound.EXACT:
         return tr("Off the meter's scale, kept as a bound")
     return ""
+
+
+def is_not_mine(row: Row | None) -> bool:
+    """Whether a row was said to be somebody else's."""
+    more = row.more if isinstance(row, ReadingRow) else None
+    return more is not None and more.standing == "not_mine"
 
 
 def wall_of(line: RowLine) -> datetime | None:
@@ -107,6 +118,8 @@ def mark_of(row: Row | None) -> str:
 def file_question(question: Question) -> tuple[str, str, list[Answer]]:
     """A question about the whole file: its first words, the rest, and the answers."""
     asks = question.asks.removesuffix(" Nothing was read.")
+    for of_command in _OF_COMMAND:  # what the words of its answers mean; the buttons say it
+        asks = asks.replace(of_command, "")
     return "", asks, [Answer(each, _answer_words(each)) for each in question.answers]
 
 
@@ -127,13 +140,19 @@ def row_question(question: RowQuestion, alike: int) -> tuple[str, str, list[Answ
 def word_question(word: UnknownWord) -> tuple[str, str, list[Answer]]:
     """A question about a word that no recipe knows."""
     shown = f"“{word.word}”" if word.word else tr("No code")
+    marks = [Answer(mark.value, mark_words(mark, None, short=True)) for mark in SLOTS]
+    if word.kind == MARK:
+        asks = tr("stands where a mark belongs. Which mark is it?")
+        return shown, asks, [*marks, Answer(AS_NOTHING, tr("None: keep it as a note"))]
     rows = tr("in 1 row") if word.rows == 1 else tr("in {n} rows").format(n=count_words(word.rows))
     if word.kind == CODE:
-        asks = tr("{rows}: what do these rows hold?").format(rows=rows)
+        asks = tr("{rows}: what do these rows hold? A mark means glucose with it.")
+        asks = asks.format(rows=rows)
         answers = [
             Answer(AS_GLUCOSE, tr("Glucose")),
             Answer(AS_CONTROL, tr("Control tests")),
             Answer(AS_NOTHING, tr("Leave out")),
+            *marks,
         ]
         return shown, asks, answers
     asks = tr("{rows} stands where a value belongs. Is it off the meter's scale?").format(rows=rows)

@@ -13,10 +13,12 @@ from PySide6.QtWidgets import QApplication, QButtonGroup, QFrame, QHBoxLayout, Q
 from app.look.theme import follow_theme, tokens_now
 from app.ui.controls.buttons import Button
 from app.ui.controls.drawing import RESERVE, mirrored, paint_box, paint_ring, px
+from app.ui.controls.flow import FlowRow
 from app.ui.controls.folding import FoldingRow
 from app.ui.controls.labels import Label
 
 _BAR = 3
+_MOST_BESIDE = 5  # more answers stand below the sentence, in as many lines as they need
 _DOWN = (Qt.Key.Key_Down, Qt.Key.Key_Right)
 _UP = (Qt.Key.Key_Up, Qt.Key.Key_Left)
 
@@ -41,7 +43,7 @@ class ToAnswer(QFrame):
     sentence : str
         What is asked, and what will be kept.
     answers : sequence of Answer
-        Two or three; no one of them is chosen beforehand.
+        No one of them is chosen beforehand.
     lead : str
         Words in the heavier weight before the sentence.
     bar : str
@@ -133,6 +135,10 @@ class ToAnswer(QFrame):
             self._column.addWidget(self._words)
             for button in self._buttons:
                 self._column.addWidget(button)
+            return
+        if len(self._buttons) > _MOST_BESIDE:
+            self._column.addWidget(self._words)
+            self._column.addWidget(FlowRow(self._buttons, self, gap=4))
             return
         side = QWidget(self)
         row = QHBoxLayout(side)

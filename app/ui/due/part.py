@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, QPoint, Qt, Signal
 from PySide6.QtWidgets import QMenu, QWidget
 
 from app.ui.due.doing import DueDoing
-from app.ui.due.follow_box import boxed
+from app.ui.due.follow_box import FollowBox, boxed
 from app.ui.due.now_rows import About, now_rows
 from app.ui.due.rows import Row
 from app.ui.due.section import DueSections
@@ -35,10 +35,11 @@ class DuePart(QObject):
 
     def __init__(self, session: Session, column: NowFrame) -> None:
         super().__init__(column)
-        self._session, self._column, self._box = session, column, column.follow
+        self._session, self._column, self._box = session, column, FollowBox()
         self._typing = False
         self._opened = ""  # the key of a follow-up that somebody wants to read
         self.sections = DueSections(column)
+        column.add_follow(self._box)
         column.add_section(self.sections)
         self.watch = DueWatch(session, self)
         self.doing = DueDoing(session, self)
@@ -47,6 +48,7 @@ class DuePart(QObject):
         self.sections.menu_wanted.connect(self._on_menu)
         self._box.later_wanted.connect(partial(self.put_off, minutes=LATER_MINUTES))
         self._box.put_away.connect(self._on_put_away)
+        column.caution.recheck_wanted.connect(self.remind_of_rechecks)
 
     @property
     def last_stop(self) -> QWidget:

@@ -31,7 +31,7 @@ from app.look.type import Role, font
 from app.review.scale import GlucoseScale
 from app.ui.controls.drawing import px
 from app.ui.figures.cells import Cells
-from app.ui.figures.table_painting import CellPainter, Heads, cell_width
+from app.ui.figures.table_painting import CellPainter, Heads, widest_of
 
 _ROW, _HEAD = 28, 28
 _PAD = 8
@@ -215,9 +215,8 @@ class FigureTable(QTableView):
             return px(200)
         head = self.cells.head(column)
         words = QFontMetrics(font(Role.SMALL_STRONG if head.chosen else Role.SMALL))
-        widest = words.horizontalAdvance(head.text)
-        for cell in self.cells.column_texts(column):
-            widest = max(widest, cell_width(cell))
+        texts = widest_of(self.cells.column_texts(column))
+        widest = max(words.horizontalAdvance(head.text), texts)
         return widest + (1 if column == 0 else 2) * px(self.pad_px)
 
     def _least(self, column: int) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
@@ -26,13 +27,19 @@ _GAP = "\u2002"  # between a label and the quiet words after it
 _Index = QModelIndex | QPersistentModelIndex
 
 
-def cell_width(cell: Cell) -> int:
-    """The width of a cell's text with the quiet words after it."""
-    width = QFontMetrics(font(Role.STRONG if cell.bold else Role.BODY)).horizontalAdvance(cell.text)
-    if cell.quiet:
-        width += QFontMetrics(font(Role.BODY)).horizontalAdvance(_GAP)
-        width += QFontMetrics(font(Role.SMALL)).horizontalAdvance(cell.quiet)
-    return width + 1
+def widest_of(cells: Iterable[Cell]) -> int:
+    """The width of the widest text of some cells, each with the quiet words after it."""
+    body, strong, small = (
+        QFontMetrics(font(role)) for role in (Role.BODY, Role.STRONG, Role.SMALL)
+    )
+    gap = body.horizontalAdvance(_GAP)
+    widest = 0
+    for cell in cells:
+        width = (strong if cell.bold else body).horizontalAdvance(cell.text)
+        if cell.quiet:
+            width += gap + small.horizontalAdvance(cell.quiet)
+        widest = max(widest, width + 1)
+    return widest
 
 
 class Heads(QHeaderView):

@@ -10,14 +10,21 @@ from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QFrame,
+    QHBoxLayout,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.domain.errors import DiaryError
 from app.look.icons import program_icon
 from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role
 from app.store.diary import Diary
-from app.ui.controls import Button, FieldNote, Hairline, Label
+from app.ui.controls import Button, FieldNote, FlatButton, FlowRow, Hairline, Label
 from app.ui.controls.drawing import px
 from app.ui.first_start.form import PersonForm
 from app.work.people import ALWAYS
@@ -28,7 +35,10 @@ CARD = 690
 
 
 class FirstStart(QWidget):
-    """The card with the questions. Signals: begun(Diary) when a person is in a diary on the disk.
+    """The card with the questions.
+
+    Signals: begun(Diary) when a person is in a diary on the disk, brought() when a whole diary was
+    brought in from a file and lies there, to be opened.
 
     Parameters
     ----------
@@ -41,6 +51,7 @@ class FirstStart(QWidget):
     """
 
     begun = Signal(object)
+    brought = Signal()
 
     def __init__(
         self,
@@ -57,8 +68,10 @@ class FirstStart(QWidget):
         self.form = PersonForm(self)
         self._trouble = FieldNote(parent=self)
         self._start = Button(self.tr("&Start the diary"), self, main=True, size="form")
+        self.brings = FlatButton(self.tr("Bring in a &whole diary…"), self, underlined=True)
         self._build()
         self._take_up()
+        self.brings.clicked.connect(self._on_bring)
         self._start.clicked.connect(self.begin)
         self.form.changed.connect(self._keep)
         self.form.name.returnPressed.connect(self.begin)
@@ -82,6 +95,29 @@ class FirstStart(QWidget):
         self._left.unlink(missing_ok=True)
         self.begun.emit(self._diary)
 
+    def bring_whole(self, file: Path) -> None:
+        """Look at a whole diary in a file, and bring it in here."""
+        from app.ui.bring_in.whole_ways import first_whole
+
+        dialog = first_whole(file, self._path, self._diary, self._installation, self._clock(), self)
+        dialog.made.connect(self._on_brought)
+
+    def _on_bring(self) -> None:
+        dialog = QFileDialog(self, self.tr("Bring in a whole diary"), str(Path.home()))
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.setNameFilters(
+            [self.tr("Whole diaries as text (*.jsonl)"), self.tr("All files (*)")]
+        )
+        dialog.fileSelected.connect(lambda name: self.bring_whole(Path(name)))
+        dialog.open()
+
+    def _on_brought(self, _path: Path) -> None:
+        self._left.unlink(missing_ok=True)
+        if self._diary is not None:
+            self._diary.close()
+        self.brought.emit()
+
     def _build(self) -> None:
         self.setObjectName("ground")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
@@ -95,10 +131,8 @@ class FirstStart(QWidget):
         column.addWidget(Hairline(card))
         column.addWidget(self.form)
         column.addWidget(self._trouble)
-        last = QHBoxLayout()
-        last.addStretch(1)
-        last.addWidget(self._start)
-        column.addLayout(last)
+        column.addWidget(FlowRow([self.brings, self._start], card, last_far=True))
+        QWidget.setTabOrder(self.brings, self._start)
         middle = QWidget(self)
         middle.setObjectName("scrolled")
         row = QHBoxLayout(middle)

@@ -5,8 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QFontMetrics,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.domain.control import Verdict
@@ -19,8 +27,8 @@ from app.review.kit_vials import VialLine
 from app.ui.controls.drawing import paint_ring, px
 from app.ui.kit.words import day_named, many, tr
 
-_ROW, _HEAD, _BAR = 26, 26, 12
-_NAMES, _RIGHT = 150, 220
+_ROW, _HEAD, _BAR, _FOOT = 26, 26, 12, 18
+_NAMES = 150
 _MOST_OF_METER = 4  # vials of a meter: the newest
 _EPOCH_DAY = date(1970, 1, 1).toordinal()
 
@@ -38,6 +46,7 @@ class Bar:
     words: str
     hatched_from: float | None
     tests: tuple[tuple[float, bool], ...]
+    id: int  # of the vial
 
     @property
     def said(self) -> str:
@@ -46,7 +55,12 @@ class Bar:
 
 
 class VialBars(QWidget):
-    """All bars on one axis. One Tab stop; up and down walk the bars and say each in words."""
+    """All bars on one axis. One Tab stop; up and down walk the bars and say each in words.
+
+    Signals: chosen(int) the local id of a vial, by Enter or a double click.
+    """
+
+    chosen = Signal(int)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -71,7 +85,7 @@ class VialBars(QWidget):
         return self._bars
 
     def sizeHint(self) -> QSize:
-        return QSize(px(640), px(_HEAD) + px(_ROW) * len(self._bars) + px(6))
+        return QSize(px(640), px(_HEAD) + px(_ROW) * len(self._bars) + px(_FOOT))
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(320), self.sizeHint().height())
@@ -82,15 +96,30 @@ class VialBars(QWidget):
             self._at = min(max(self._at + step, 0), len(self._bars) - 1)
             self._tell()
             self.update()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._bars:
+            self.chosen.emit(self._bars[self._at].id)
         else:
             super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        row = int(event.position().y() - px(_HEAD)) // px(_ROW)
+        if 0 <= row < len(self._bars):
+            self._at = row
+            self._tell()
+            self.update()
+
+    def mouseDoubleClickEvent(self, _event: QMouseEvent) -> None:
+        if self._bars:
+            self.chosen.emit(self._bars[self._at].id)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         if not self._bars:
             return
         painter, tokens = QPainter(self), tokens_now()
         names = min(px(_NAMES), self.width() // 4)
-        right = min(px(_RIGHT), self.width() // 4)
+        small = QFontMetrics(font(Role.SMALL))
+        words = max(small.horizontalAdvance(bar.words) for bar in self._bars) + px(14)
+        right = min(max(words, px(40)), self.width() // 3)
         first = min(bar.first for bar in self._bars)
         until = max(max(bar.last, bar.good_until or 0) for bar in self._bars)
         plot = QRectF(names, px(_HEAD), max(1, self.width() - names - right), self.height())
@@ -100,7 +129,6 @@ class VialBars(QWidget):
             return plot.left() + (day - first) / wide * plot.width()
 
         self._paint_months(painter, plot, first, until, x_of(first), wide)
-        small = QFontMetrics(font(Role.SMALL))
         meter = ""
         for row, bar in enumerate(self._bars):
             top = px(_HEAD) + row * px(_ROW)
@@ -150,7 +178,17 @@ class VialBars(QWidget):
                 ring = QRectF(0, top, self.width(), px(_ROW)).toRect().adjusted(1, 1, -1, -1)
                 paint_ring(painter, ring, tokens.ink, radius=2)
         today = x_of(self._today)
-        painter.fillRect(QRectF(today, px(_HEAD) - 4, 2, self.height()), QColor(tokens.brass))
+        foot = px(_HEAD) + px(_ROW) * len(self._bars)
+        painter.fillRect(
+            QRectF(today, px(_HEAD) - 4, 2, foot - px(_HEAD) + 8), QColor(tokens.brass)
+        )
+        painter.setFont(font(Role.SMALL_STRONG))
+        painter.setPen(QColor(tokens.brass))
+        said = tr("today")
+        room = QFontMetrics(painter.font()).horizontalAdvance(said) + px(2)
+        left = min(today + px(6), self.width() - room)
+        place = QRectF(left, foot, room, px(_FOOT))
+        painter.drawText(place, Qt.AlignmentFlag.AlignVCenter, said)
         painter.end()
 
     def _paint_months(
@@ -224,6 +262,7 @@ def _bar(line: VialLine, meter: int, name: str, shown: KitShown) -> Bar:
         words=_words(line, shown),
         hatched_from=hatched,
         tests=tests,
+        id=line.vial.id,
     )
 
 

@@ -15,7 +15,8 @@ from app.review.kit_words import fail_words, offer_words, result_words
 from app.ui.controls import Button, FlowRow, Label, TextColumn
 from app.ui.controls.drawing import mirrored, paint_box, px
 from app.ui.gate import writes
-from app.ui.kit.words import tr
+from app.ui.kit.words import many, tr
+from app.ui.words import count_words
 
 _BAR = 3
 
@@ -39,9 +40,7 @@ class FailBox(QFrame):
         said = [fail_words(fail), *(offer_words(each) for each in fail.offers)]
         self._column.addWidget(TextColumn(" ".join(said), self))
         if not fail.passed_since:
-            steps = " ".join(each.words for each in fail.steps if not each.done)
-            text = tr("Next: {steps} ({source})").format(steps=steps, source=tr(STEPS_SOURCE))
-            self._column.addWidget(TextColumn(text, self, role=Role.SMALL, ink="ink2"))
+            self._column.addWidget(TextColumn(_steps(fail), self, role=Role.SMALL, ink="ink2"))
         self.buttons = [*self._offers(), self._list()]
         self._column.addWidget(FlowRow(self.buttons, gap=8))
         self.setAccessibleName(f"{title} {said[0]}")
@@ -64,7 +63,8 @@ class FailBox(QFrame):
         return [*found, keep]
 
     def _list(self) -> QWidget:
-        button = Button(tr("Show a reading in doubt"), self, size="bar")
+        text = many(len(self.fail.ids), "Show the {n} in doubt", "Show the {n} in doubt")
+        button = Button(text, self, size="bar")
         button.setEnabled(bool(self.fail.ids))
         button.clicked.connect(lambda: self.shown.emit(self.fail))
         return button
@@ -79,3 +79,12 @@ class FailBox(QFrame):
         self._column.setContentsMargins(px(16), px(8), px(16), px(8))
         self._column.setSpacing(px(6))
         self.update()
+
+
+def _steps(fail: FailLine) -> str:
+    """What to do next, a step on each line; what was done already says so."""
+    lines = [tr("What to do next ({source}):").format(source=tr(STEPS_SOURCE))]
+    for number, each in enumerate(fail.steps, 1):
+        done = tr(" (done)") if each.done else ""
+        lines.append(f"{count_words(number)}. {tr(each.words)}{done}")
+    return "\n".join(lines)

@@ -1,33 +1,41 @@
-"""Forms of the Kit page: a control test, and a new vial; what is typed stays when it is refused."""
+"""What the forms of the Kit page share; what is typed stays when it is refused or asked about."""
 
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Callable
-from datetime import datetime
-from typing import Any
+from collections.abc import Callable, Iterable
+from datetime import date, datetime
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import (
+    QDialog,
+    QFrame,
+    QHBoxLayout,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
-from app.domain.errors import DiaryError, NeedsAnswer
-from app.domain.glucose import Glucose, Unit
-from app.domain.numerals import plain_number
+from app.domain.errors import DiaryError, NeedsAnswer, Refused
+from app.domain.kit import Meter
 from app.review.kit import KitShown
 from app.ui.controls import Button, Choice, Field, LineField, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.kit.words import tr
 from app.ui.session import Session
-from app.work.kit_tests import note_control
-from app.work.kit_things import add_meter
-from app.work.kit_vials import add_vial, read_range
 from app.work.note_down import moment_typed
 
-_LEVELS = ("low", "normal", "high")
+_WIDE, _MARGIN = 460, 24  # at a text size of 13 px
+_AIR = 48  # px left free of the window round a form
 
 
 class KitForm(QDialog):
-    """Fields over a Save button. Signals: done_with(str), the sentence of what was saved."""
+    """Fields over a Save button. Enter saves, Esc leaves; a long form scrolls in a small window.
+
+    Signals: done_with(str), the sentence of what was saved.
+    """
 
     done_with = Signal(str)
 
@@ -36,23 +44,54 @@ class KitForm(QDialog):
         self.session = session
         self.setWindowTitle(title)
         self.setAccessibleName(title)
-        self.column = QVBoxLayout(self)
-        self.column.setContentsMargins(px(24), px(20), px(24), px(16))
-        self.column.setSpacing(px(10))
-        self.column.addWidget(SectionTitle(title, self))
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(px(_MARGIN), px(20), px(_MARGIN), px(16))
+        outer.setSpacing(px(10))
+        outer.addWidget(SectionTitle(title, self))
+        self._area = _Fields(self)
+        outer.addWidget(self._area, 1)
+        self.column = self._area.column
+        self._row: QHBoxLayout | None = None
         self.trouble = TextColumn("", self)
         self.trouble.setMinimumWidth(px(380))
         self.trouble.setVisible(False)
         self.save = Button(tr("Save"), self, main=True, size="form")
         self.leave = Button(tr("Leave"), self, size="form")
+        self.save.setDefault(True)
         self.save.clicked.connect(self.try_to_save)
         self.leave.clicked.connect(self.reject)
 
-    def add_line(self, label: str, *, hint: str = "", text: str = "") -> LineField:
-        """Add a line to type in."""
+    def add_line(
+        self, label: str, *, hint: str = "", text: str = "", beside: bool = False
+    ) -> LineField:
+        """Add a line to type in; `beside` the field before it, where both are short."""
         line = LineField(text, self, name=label)
-        self.column.addWidget(Field(label, line, parent=self, hint=hint))
+        self.add_field(Field(label, line, parent=self, hint=hint), beside=beside)
         return line
+
+    def add_choice(
+        self,
+        label: str,
+        choices: Iterable[tuple[str, object]],
+        *,
+        hint: str = "",
+        beside: bool = False,
+    ) -> Choice:
+        """Add a list to choose from."""
+        choice = Choice(choices, name=label)
+        self.add_field(Field(label, choice, parent=self, hint=hint), beside=beside)
+        return choice
+
+    def add_field(self, field: QWidget, *, beside: bool = False) -> None:
+        """Add a field, in a row of its own or beside the one before it."""
+        if not beside or self._row is None:
+            self._row = QHBoxLayout()
+            self._row.setSpacing(px(16))
+            self.column.addLayout(self._row)
+        place = Qt.AlignmentFlag.AlignTop
+        if field.sizePolicy().horizontalPolicy() is QSizePolicy.Policy.Fixed:
+            place |= Qt.AlignmentFlag.AlignLeading
+        self._row.addWidget(field, 1, place)
 
     def close_up(self) -> None:
         """Put the buttons below all fields."""
@@ -60,8 +99,21 @@ class KitForm(QDialog):
         row.addStretch(1)
         row.addWidget(self.leave)
         row.addWidget(self.save)
-        self.column.addWidget(self.trouble)
-        self.column.addLayout(row)
+        outer = self.layout()
+        assert isinstance(outer, QVBoxLayout)
+        outer.addWidget(self.trouble)
+        outer.addLayout(row)
+
+    def sizeHint(self) -> QSize:
+        hint = super().sizeHint()
+        return QSize(max(hint.width(), px(_WIDE)), hint.height())
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        parent = self.parentWidget()
+        room = parent.window().size() if parent is not None else self.screen().availableSize()
+        wide = min(self.sizeHint().width(), max(px(320), room.width() - _AIR))
+        self.resize(wide, min(self.sizeHint().height(), max(px(240), room.height() - _AIR)))
 
     @abstractmethod
     def write(self, now: datetime) -> str:
@@ -72,7 +124,7 @@ class KitForm(QDialog):
         try:
             sentence = self.write(self.session.now())
         except NeedsAnswer as asked:
-            self._tell(" ".join(each.asks for each in asked.questions))
+            self._tell(" ".join(_asked(each.asks, each.answers) for each in asked.questions))
         except DiaryError as trouble:
             self._tell(str(trouble))
         else:
@@ -85,110 +137,40 @@ class KitForm(QDialog):
         self.trouble.setAccessibleName(text)
 
 
-class ControlForm(KitForm):
-    """A control test: result, meter, level, when."""
+class _Fields(QScrollArea):
+    """The fields of a form at their own height; they scroll only where the window is too small."""
 
-    def __init__(self, session: Session, shown: KitShown, parent: QWidget | None = None) -> None:
-        super().__init__(session, tr("Control test"), parent)
-        self._meters = {each.meter.name: each.meter for each in shown.meters}
-        self.shows = self.add_line(tr("Result"), hint=tr("as the meter shows it"))
-        self.meter = Choice(
-            [(_with_vial(each.meter.name, each.vial), each.meter.name) for each in shown.meters],
-            name=tr("Meter"),
-        )
-        self.level = Choice([(tr(each), each) for each in _LEVELS], name=tr("Level"))
-        self.level.setCurrentIndex(_LEVELS.index("normal"))
-        for label, choice in ((tr("Meter"), self.meter), (tr("Level"), self.level)):
-            self.column.addWidget(Field(label, choice, parent=self))
-        self.when = self.add_line(tr("When"), hint=tr("now, 18:20, yesterday 7:10"), text="now")
-        self.close_up()
-        self.shows.setFocus(Qt.FocusReason.OtherFocusReason)
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        inside = QWidget()
+        inside.setObjectName("scrolled")
+        self.column = QVBoxLayout(inside)
+        self.column.setContentsMargins(2, 2, 2, 2)
+        self.column.setSpacing(px(10))
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setWidget(inside)
 
-    def write(self, now: datetime) -> str:
-        session, meter = self.session, self._meters[str(self.meter.value())]
-        number = plain_number(self.shows.text().strip())
-        if number is None:
-            raise DiaryError(tr("Say the result as a number. Nothing was saved."))
-        typed = self.when.text().strip()
-        at = moment_typed(None if typed in ("", "now") else typed, session.person, now=now)
-        done = note_control(
-            session.diary,
-            session.person,
-            Glucose(number, meter.unit),
-            at,
-            now=now,
-            meter=meter,
-            level=str(self.level.value()),
-        )
-        return done.sentence
+    def sizeHint(self) -> QSize:
+        inside = self.widget()
+        least = inside.minimumSizeHint()
+        wide = max(least.width(), px(_WIDE) - 2 * px(_MARGIN)) + self.verticalScrollBar().width()
+        return QSize(wide, max(inside.heightForWidth(wide), least.height()))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(self.widget().minimumSizeHint().width(), px(120))
 
 
-class MeterForm(KitForm):
-    """A new meter, in the person's unit unless another is chosen."""
+def whole(text: str, what: str) -> int | None:
+    """A whole number as typed, None where nothing was.
 
-    def __init__(self, session: Session, _shown: KitShown, parent: QWidget | None = None) -> None:
-        super().__init__(session, tr("New meter"), parent)
-        self.name = self.add_line(tr("What you call it"), hint=tr("its colour, or whose it is"))
-        own = session.person.unit
-        others = [each for each in Unit if each is not own]
-        self.unit = Choice([(str(each), each) for each in (own, *others)], name=tr("Unit"))
-        self.column.addWidget(Field(tr("Unit"), self.unit, parent=self))
-        self.memory = self.add_line(
-            tr("Results that its memory holds"), hint=tr("as its leaflet says, or empty")
-        )
-        self.close_up()
-        self.name.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def write(self, now: datetime) -> str:
-        session, memory = self.session, _whole(self.memory.text(), tr("Results"))
-        more: dict[str, Any] = {} if memory is None else {"capacity": memory}
-        done = add_meter(
-            session.diary,
-            session.person,
-            self.name.text(),
-            now=now,
-            unit=Unit(str(self.unit.value())),
-            **more,
-        )
-        return done.sentence
-
-
-class VialForm(KitForm):
-    """A new vial of strips with its dates and range, in use with a meter from now on."""
-
-    def __init__(self, session: Session, shown: KitShown, parent: QWidget | None = None) -> None:
-        super().__init__(session, tr("New vial of strips"), parent)
-        self._meters = {each.meter.name: each.meter for each in shown.meters}
-        self.lot = self.add_line(tr("Lot, or your name for it"))
-        self.printed = self.add_line(tr("Printed expiry"), hint=tr("2027-05 or 2027-05-31"))
-        self.days = self.add_line(tr("Days after opening"), hint=tr("as the label says, or empty"))
-        self.strips = self.add_line(tr("Strips in it"), hint=tr("50"))
-        self.range = self.add_line(tr("Control range, normal level"), hint=tr("5.2-7.8"))
-        self.meter = Choice([(name, name) for name in self._meters], name=tr("Used with"))
-        self.column.addWidget(Field(tr("Used with"), self.meter, parent=self))
-        self.close_up()
-
-    def write(self, now: datetime) -> str:
-        session, meter = self.session, self._meters[str(self.meter.value())]
-        typed = self.range.text().strip()
-        ranges = [read_range(typed, "normal", meter.unit)] if typed else []
-        done = add_vial(
-            session.diary,
-            session.person,
-            now=now,
-            lot=self.lot.text() or None,
-            printed=self.printed.text().strip() or None,
-            opened=session.today(),
-            days_open=_whole(self.days.text(), tr("Days after opening")),
-            strips=_whole(self.strips.text(), tr("Strips in it")),
-            ranges=ranges,
-            meter=meter,
-            since=int(now.timestamp()),
-        )
-        return done.sentence
-
-
-def _whole(text: str, what: str) -> int | None:
+    Raises
+    ------
+    DiaryError
+        It is no whole number; the sentence names `what`.
+    """
     typed = text.strip()
     if not typed:
         return None
@@ -197,8 +179,52 @@ def _whole(text: str, what: str) -> int | None:
     return int(typed)
 
 
-def _with_vial(meter: str, vial: str | None) -> str:
-    return f"{meter} · {vial}" if vial else meter
+def day_said(text: str, session: Session, now: datetime) -> date | None:
+    """A day as typed ("2026-03-01", "1 Mar", "yesterday"), None where nothing was.
+
+    Raises
+    ------
+    DiaryError
+        It is no day, or it could be several.
+    """
+    typed = text.strip()
+    if not typed:
+        return None
+    try:
+        return date.fromisoformat(typed)
+    except ValueError:
+        noon = moment_typed(f"{typed} 12:00", session.person, now=now, sure=True)
+        return date.fromordinal(noon.day)
+
+
+def day_text(day: int | None) -> str:
+    """A date ordinal as it stands in a field to be corrected; nothing where it is not known."""
+    return "" if day is None else date.fromordinal(day).isoformat()
+
+
+def meter_choices(shown: KitShown) -> list[tuple[str, object]]:
+    """The meters by name; those out of use come last."""
+    lines = sorted(shown.meters, key=lambda each: each.meter.last_day is not None)
+    return [(each.meter.name, each.meter.id) for each in lines]
+
+
+def meter_of(shown: KitShown, chosen: object) -> Meter:
+    """The meter that was chosen by its local id.
+
+    Raises
+    ------
+    Refused
+        There is none.
+    """
+    found = next((each.meter for each in shown.meters if each.meter.id == chosen), None)
+    if found is None:
+        raise Refused(tr("There is no meter yet; New meter begins it. Nothing was saved."))
+    return found
+
+
+def _asked(asks: str, answers: tuple[str, ...]) -> str:
+    ways = [each for each in answers if not each.startswith("--")]
+    return tr("{asks} Say it as {ways}.").format(asks=asks, ways=", ".join(ways)) if ways else asks
 
 
 FormOf = Callable[[Session, KitShown, QWidget], KitForm]

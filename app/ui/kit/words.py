@@ -40,6 +40,8 @@ def head_words(shown: KitShown) -> str:
             left += tr(", until about {day}").format(
                 day=day_named(strips.forecast.runs_out, shown.today, shown.person)
             )
+        if strips.uncounted:
+            left += tr(" without {vials}").format(vials=", ".join(strips.uncounted))
         parts.append(left)
     elif strips.uncounted:
         parts.append(
@@ -48,3 +50,9 @@ def head_words(shown: KitShown) -> str:
             )
         )
     return " · ".join(parts)
+
+
+def level_name(level: str) -> str:
+    """The level of a control solution; one that is not known speaks for itself."""
+    known = {"low": tr("low"), "normal": tr("normal"), "high": tr("high")}
+    return known.get(level, level)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QWidget
@@ -14,7 +15,6 @@ from app.domain.errors import DiaryError
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.review.last import last_of
-from app.ui.due.part import DuePart
 from app.ui.now.choices import choices_of
 from app.ui.now.frame import NowFrame
 from app.ui.now.reader import LineReader
@@ -26,6 +26,9 @@ from app.ui.now.words import recheck_time, saved_words, short_name
 from app.ui.question_words import sentence_of, title_of
 from app.ui.session import Session
 from app.ui.words import clock_words
+
+if TYPE_CHECKING:
+    from app.ui.due.part import DuePart
 
 TICK_MS = 20_000  # how often "33 min ago", and the time of a line without one, are read anew
 SETTLE_MS = 700  # nobody is asked about a number of which half is typed: a rule of this diary
@@ -44,14 +47,13 @@ class NowColumn(NowFrame):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._keeper: str | None = None
         self._entry: Entry | None = None
         self._settled = False
         self._saved: Saved | None = None
         self._moved_to: QWidget | None = None
         self.saver = Saver(session.diary, self)
         self._reader = LineReader(session, self)
-        self.dues = DuePart(session, self)
+        self.dues: DuePart | None = None
         self._tick = QTimer(self)
         self._tick.setInterval(TICK_MS)
         self._settle_timer = QTimer(self)
@@ -72,19 +74,24 @@ class NowColumn(NowFrame):
         self._on_person_chosen(person or self._session.person)
         self.line.begin_with(mark)
 
+    def add_dues(self) -> DuePart:
+        """Watch and show from now on what is due: its modules are imported no sooner."""
+        from app.ui.due.part import DuePart
+
+        self.dues = DuePart(self._session, self)
+        self.dues.write_wanted.connect(self.write_mark)
+        self._show_line()
+        return self.dues
+
     def tick(self) -> None:
         """Read anew what goes by the clock."""
         self._show_line()
-
-    def set_keeper(self, name: str | None) -> None:
-        """Say who writes here; every reading saved from now on names them."""
-        self._keeper = name
-        self._show_person()
 
     def _connect(self) -> None:
         session, saver = self._session, self.saver
         session.person_changed.connect(self._on_person_changed)
         session.record_changed.connect(self._on_record_changed)
+        session.writer_changed.connect(self._show_person)
         session.said.connect(self.notice.dismiss)  # something else was done since
         self.person.person_chosen.connect(self._on_person_chosen)
         self.person.person_wanted.connect(self.person_wanted)
@@ -95,14 +102,12 @@ class NowColumn(NowFrame):
         self.slip.left.connect(self.take_focus)
         self.notice.undo_asked.connect(self._on_undo_asked)
         self.caution.closed.connect(self.take_focus)
-        self.caution.recheck_wanted.connect(self.dues.remind_of_rechecks)
         saver.saved.connect(self._on_saved)
         saver.undone.connect(self._on_undone)
         saver.refused.connect(self._on_refused)
         saver.waited.connect(self._on_waited)
         self._reader.tags_changed.connect(self._show_line)
         self._settle_timer.timeout.connect(self.settle)
-        self.dues.write_wanted.connect(self.write_mark)
         self._tick.timeout.connect(self.tick)
 
     # What the session shows.
@@ -134,8 +139,9 @@ class NowColumn(NowFrame):
         said: list[str] = [] if chosen is None else [chosen.unit, chosen.zone]
         if chosen is not None:
             self.line.show_example(chosen.unit)
-        if self._keeper:
-            said.append(self.tr("you are {name}").format(name=self._keeper))
+        writer = self._session.diary.writer
+        if writer:
+            said.append(self.tr("you are {name}").format(name=writer))
         self.show_sub(" · ".join(said))
 
     # What is typed.
@@ -160,7 +166,8 @@ class NowColumn(NowFrame):
             return
         typed, is_typed = self.line.text(), self.line.is_typed and self._session.has_person
         entry = self._reader.read(typed) if is_typed else None
-        self.dues.give_way(typing=is_typed)
+        if self.dues is not None:
+            self.dues.give_way(typing=is_typed)
         pending = entry if entry is not None and entry.is_ready else None
         if pending != (self._entry if self._entry and self._entry.is_ready else None):
             self.pending_changed.emit(pending)
@@ -237,7 +244,7 @@ class NowColumn(NowFrame):
             self.line.text(),
             entry,
             now=self._session.now(),
-            keeper=self._keeper,
+            keeper=self._session.diary.writer,
         )
 
     def _on_waited(self) -> None:

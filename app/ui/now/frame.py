@@ -12,7 +12,6 @@ from app.look.type import Role
 from app.ui.controls import Hairline, Label, Notice
 from app.ui.controls.drawing import RESERVE, px
 from app.ui.controls.wrapping import WrapLabel
-from app.ui.due.follow_box import FollowBox
 from app.ui.gate import writes
 from app.ui.now.caution_box import CautionBox
 from app.ui.now.entry_line import EntryLine
@@ -37,7 +36,7 @@ class NowFrame(QFrame):
         self.trouble = Trouble()
         self.notice = Notice()
         self.slip = Slip()
-        self.follow = FollowBox()
+        self._due_box: QWidget | None = None
         self.caution = CautionBox()
         self._foot = WrapLabel("", self, role=Role.SMALL, ink="ink3")
         self._rule = Hairline(self)
@@ -46,7 +45,7 @@ class NowFrame(QFrame):
         self._scrolled = QVBoxLayout()
         self._below: list[QWidget] = []
         self._sections = QVBoxLayout()  # as wide as the column: what is late is washed to its edge
-        for part in (self.trouble, self.notice, self.follow, self.slip, self.caution):
+        for part in (self.trouble, self.notice, self.slip, self.caution):
             self._scrolled.addWidget(part)
         below = QVBoxLayout(self._inside)
         below.setContentsMargins(0, 0, 0, 0)
@@ -67,6 +66,11 @@ class NowFrame(QFrame):
         self._show_foot()
         self.order_tabs()
         follow_theme(self._restyle)
+
+    def add_follow(self, box: QWidget) -> None:
+        """Add above the slip what is to be tested again, where the eye is."""
+        self._due_box = box
+        self._scrolled.insertWidget(self._scrolled.indexOf(self.notice) + 1, box)
 
     def add_section(self, section: QWidget) -> None:
         """Add something below the slip: what is due, to be followed up, or wrong with the kit."""
@@ -110,8 +114,8 @@ class NowFrame(QFrame):
     def order_tabs(self) -> None:
         """Entry line, the slip's answers, what was just saved, person: as the eye goes."""
         order: list[QWidget] = [self.line]
-        for part in (self.follow, self.slip, self.notice, self.caution):
-            order += part.findChildren(QPushButton)
+        for part in (self._due_box, self.slip, self.notice, self.caution):
+            order += part.findChildren(QPushButton) if part is not None else []
         order.append(self.person)
         for section in self._below:
             order += [each for each in section.findChildren(QWidget) if _is_stop(each)]

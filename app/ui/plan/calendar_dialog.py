@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import UTC
 from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError
-from app.exchange.icalendar_out import plan_as_ics
 from app.look.type import Role
-from app.review.plan import today_there
-from app.review.plan_calendar import calendar_of
-from app.review.schedule import ground_of
 from app.ui.controls import Button, CheckBox, FieldNote, Label, RadioButton, TextColumn
 from app.ui.controls.drawing import px
+from app.ui.plan.calendar_text import calendar_text
 from app.ui.plan.words import many, tr
 from app.ui.said import Said
 from app.ui.session import Session
@@ -67,22 +63,20 @@ class CalendarDialog(QDialog):
 
     def write(self, out: Path) -> None:
         """Write the file, and say so in the window; or say here why not."""
-        session, person, now = self._session, self._session.person, self._session.now()
+        session = self._session
         try:
-            ground = ground_of(session.diary, person)
-            tests = calendar_of(session.diary, ground, from_day=today_there(ground, now))
-            text = plan_as_ics(
-                tests,
-                name=tr("Reminders") if self.quiet.isChecked() else person.name,
-                stamp=now.astimezone(UTC),
-                summary=tr("Reminder") if self.quiet.isChecked() else None,
-                zone=person.zone if self.zoned.isChecked() else None,
+            count, text = calendar_text(
+                session.diary,
+                session.person,
+                session.now(),
+                quiet=self.quiet.isChecked(),
+                zoned=self.zoned.isChecked(),
             )
             export_calendar(session.diary, out, text)
         except DiaryError as trouble:
             self._trouble.show_error(str(trouble))
             return
-        written = many(len(tests), "{n} planned test", "{n} planned tests")
+        written = many(count, "{n} planned test", "{n} planned tests")
         sentence = tr("{tests} written to {file}; bring it into a calendar.").format(
             tests=written, file=out.name
         )

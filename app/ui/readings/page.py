@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence, QResizeEvent, QShowEvent
@@ -21,6 +21,7 @@ from app.ui.gate import writes
 from app.ui.job import Job
 from app.ui.page import Page
 from app.ui.period_bar import PeriodBar
+from app.ui.readings.arriving import Arriving
 from app.ui.readings.bulk_bar import BulkBar
 from app.ui.readings.doing import Doing, keyed
 from app.ui.readings.empty import EmptyState
@@ -33,9 +34,6 @@ from app.ui.readings.widths import column_texts
 from app.ui.readings.words import head_words, quiet_words
 from app.ui.said import Said
 from app.ui.session import DEFAULT_DAYS, Session
-
-if TYPE_CHECKING:
-    from app.ui.bring_in.assistant import Assistant
 
 _TABLE_LEAST = 380.0  # px at a text size of 13 px: narrower, the form takes the table's place
 
@@ -52,7 +50,6 @@ class ReadingsPage(Page):
         self._table: ReadingsTable | None = None
         self._beside: Beside = NOTHING
         self._wanted_id: int | None = None
-        self._assistant: Assistant | None = None
         self.model = ReadingsModel(self)
         # In the order of the eye, which is that of the Tab key.
         self.period = PeriodBar(session, self, offers_all=True)
@@ -63,6 +60,7 @@ class ReadingsPage(Page):
         self.empty = EmptyState(self)
         self.form = ReadingForm(session, self)
         self._texts = Job(self)
+        self.arriving = Arriving(session, self)
         self.doing = Doing(session, self.view, self.bar, self)
         self._lay_out()
         self._edit = writes(keyed(self.tr("Correct…"), "F2", self._on_edit_current, of=self.view))
@@ -81,8 +79,9 @@ class ReadingsPage(Page):
 
     def take_focus(self) -> None:
         """Into the table, or to what stands in its place."""
-        if self._assistant is not None and self._assistant.isVisibleTo(self):
-            self._assistant.take_focus()
+        arriving = self.arriving
+        if arriving.is_shown and arriving.assistant is not None:
+            arriving.assistant.take_focus()
         else:
             (self.view if self.empty.isHidden() else self.empty.button).setFocus()
 
@@ -99,27 +98,18 @@ class ReadingsPage(Page):
 
     def bring_in(self, path: Path) -> None:
         """Begin to bring a file in: in the place of the table, until it is saved or left."""
-        if self._assistant is None:
-            from app.ui.bring_in.assistant import Assistant
+        self.arriving.bring_in(path)
 
-            self._assistant = Assistant(self.session, self)
-            self._column.addWidget(self._assistant, 1)
-            self._assistant.closed.connect(self._on_assistant_closed)
-            self._assistant.another_asked.connect(self._on_another_file)
+    def _on_import_made(self, made: QWidget) -> None:
+        self._column.addWidget(made, 1)
+
+    def _on_file(self) -> None:
+        self.view.clearSelection()  # no menu shall change rows that nobody sees
         self._own.hide()
-        self._assistant.show()
-        self._assistant.open(path)
 
-    def _on_assistant_closed(self) -> None:
-        if self._assistant is not None:
-            self._assistant.hide()
+    def _on_file_left(self) -> None:
         self._own.show()
         self.take_focus()
-
-    def _on_another_file(self) -> None:
-        ask = getattr(self.window(), "ask_for_file", None)
-        if ask is not None:
-            ask()
 
     def show_reading(self, row_id: int) -> None:
         """Scroll to one reading and select it, whatever filter hides it."""
@@ -194,7 +184,10 @@ class ReadingsPage(Page):
         self.bar.setVisible(n > 0)
         self.filters.setVisible(n > 0 or filtered)
         if n:
+            was_there = self.empty.button.hasFocus()
             self.empty.hide()
+            if was_there:
+                self.view.setFocus()
         elif filtered:
             self.empty.say_filtered()
         elif self._table is not None and len(self._table.columns):
@@ -257,6 +250,9 @@ class ReadingsPage(Page):
         session.reading_chosen.connect(self.show_reading)
         self._texts.answered.connect(self._on_texts)
         self._texts.failed.connect(session.tell_trouble)
+        self.arriving.made.connect(self._on_import_made)
+        self.arriving.begun.connect(self._on_file)
+        self.arriving.left.connect(self._on_file_left)
         self.filters.changed.connect(self._on_filters)
         self.view.selected.connect(self._on_selected)
         self.view.edit_asked.connect(self._on_edit)

@@ -93,6 +93,7 @@ class WriteDownDialog(QDialog):
             self._for.setText(words)
         for form in self._forms.values():
             form.when.show_now(session.now())
+            form.show_writer(session.diary.writer)
         if key is not None:
             self.kind.choose(key)
         self._on_kind()
@@ -181,6 +182,7 @@ class WriteDownDialog(QDialog):
             kind = next(each for each in KINDS if each.key == key)
             made = kind.form(self._session.person, self._session.now(), self)
             made.changed.connect(self._on_changed)
+            made.show_writer(self._session.diary.writer)
             self._forms[key] = made
             self._inner.insertWidget(self._inner.indexOf(self.trouble), made)
             self.setTabOrder(made.last_control, self.leaves)

@@ -27,6 +27,7 @@ class Form(QWidget):
         self.when = WhenField(person, now)
         self.when.changed.connect(self.changed)
         self.value: LineField | None = None  # the field that a question about a value is about
+        self.keeper: LineField | None = None  # who wrote it, where that is kept beside it
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(px(8))
@@ -40,6 +41,11 @@ class Form(QWidget):
         """Go to the first field."""
         if self._first is not None:
             self._first.setFocus()
+
+    def show_writer(self, name: str | None) -> None:
+        """Name who writes here, as long as nobody else is named."""
+        if self.keeper is not None and not self.keeper.isModified():
+            self.keeper.setText(name or "")
 
     def take_answer(self, answer: str, *, value: bool) -> None:
         """Put the answer to a question in place of what was typed."""

@@ -66,7 +66,7 @@ class KetoneForm(Form):
             write_ketones,
             at=self.when.typed,
             result=self.value.text(),
-            keeper=self.keeper.text(),
+            keeper=self.keeper.text() if self.keeper else "",
         )
 
 
@@ -100,7 +100,7 @@ class EventForm(Form):
             text=self.text.text(),
             until=clock_of(self.until) if self.ends.isChecked() else None,
             carbs=self.value.text() if kind in _EATEN else "",
-            keeper=self.keeper.text(),
+            keeper=self.keeper.text() if self.keeper else "",
         )
 
     def _end(self) -> QWidget:
