@@ -11,6 +11,7 @@ from app.cli.plan_words import words_of_begin, words_of_due
 from app.cli.words import one_line
 from app.domain.errors import Refused
 from app.domain.plans import MEALS, meal_at, meal_named
+from app.review.kit_due import kit_dues_of
 from app.review.plan import DueNow, due_now, today_there
 from app.review.plan_json import due_as_json
 from app.review.plan_words import NOTHING_WRITTEN, hour_words, state_words
@@ -52,11 +53,10 @@ def _due(asked: Asked) -> int:
         record, ground = record_of(diary, person), ground_of(diary, person)
         now = _as_of(options.at, ground, asked.around.now)
         found = due_now(record, ground, now=now)
+        kit, as_of = kit_dues_of(diary, record, now=now), options.at is not None
         follow = [
             each
-            for each in reminders_of(
-                diary, record, ground, now=now, as_of=options.at is not None
-            ).items
+            for each in reminders_of(diary, record, ground, now=now, kit=kit, as_of=as_of).items
             if each.follow_up is not None
         ]
     if options.json:

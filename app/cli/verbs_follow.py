@@ -23,6 +23,7 @@ from app.domain.follow_ups import (
 )
 from app.domain.glucose import LimitPair, Unit, converted
 from app.domain.numerals import half_up, plain_number
+from app.review.kit_due import kit_dues_of
 from app.review.record import record_of
 from app.review.reminders import Reminder, reminder_wishes, reminders_of
 from app.review.schedule import ground_of
@@ -245,9 +246,10 @@ def _set_care(asked: Asked) -> int:
 
 
 def _reminder(asked: Asked, diary: Diary, person: Person) -> Reminder:
-    record, ground = record_of(diary, person), ground_of(diary, person)
+    record, ground, now = record_of(diary, person), ground_of(diary, person), asked.around.now
+    kit = kit_dues_of(diary, record, now=now)
     try:
-        return reminders_of(diary, record, ground, now=asked.around.now).by_key(asked.options.key)
+        return reminders_of(diary, record, ground, now=now, kit=kit).by_key(asked.options.key)
     except KeyError:
         raise Refused(
             f'Nothing of the key "{asked.options.key}" is due around now. Nothing was changed; '

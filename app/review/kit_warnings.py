@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
+from app.domain.clock import zone_named
 from app.domain.control_due import ControlDue
 from app.domain.kit import Solution
 from app.review.kit_tests import FailLine
@@ -13,13 +14,16 @@ from app.review.kit_vials import StripsShown, VialLine
 from app.statistics.supplies import told_from, weekday_before
 
 _HALF_YEAR = 183
+# A forecast moves with every test: it is another one when it moves on by so much.
+_FORECAST_DAYS = 14
 
 
 @dataclass(frozen=True, slots=True)
 class KitWarning:
     """One line: a code, the day it is about (date ordinal), what, and a second line.
 
-    `now` says that it holds already; else it is to come.
+    `now` says that it holds already; else it is to come. `since` is the day from which on it is
+    told, `key` names it for good: what was put away once is not told again the day after.
     """
 
     code: str
@@ -27,6 +31,8 @@ class KitWarning:
     what: str
     more: str
     now: bool
+    since: int
+    key: str
 
 
 def kit_warnings(
@@ -46,7 +52,15 @@ def kit_warnings(
         *_due(due, today),
         *_strips(strips, today),
         *(
-            KitWarning("battery", day, f"Battery of {name} low", "noted by the meter", now=True)
+            KitWarning(
+                "battery",
+                day,
+                f"Battery of {name} low",
+                "noted by the meter",
+                now=True,
+                since=day,
+                key=f"battery/{name}/{day}",
+            )
             for name, day in batteries
         ),
         *_bottles(solutions, today),
@@ -59,8 +73,11 @@ def _failed(fails: tuple[FailLine, ...]) -> Iterator[KitWarning]:
         if each.waits or not each.passed_since:
             readings = f"{each.in_doubt} reading{'' if each.in_doubt == 1 else 's'} in doubt"
             more = f"{each.meter}, {each.vial}" if each.vial else each.meter
-            day = each.failed.judged.test.moment.day
-            yield KitWarning("failed", day, f"Control test failed: {readings}", more, now=True)
+            test = each.failed.judged.test
+            day = test.moment.day
+            what = f"Control test failed: {readings}"
+            key = f"failed/{test.uid}"
+            yield KitWarning("failed", day, what, more, now=True, since=day, key=key)
 
 
 def _lapses(vials: tuple[VialLine, ...], today: int) -> Iterator[KitWarning]:
@@ -69,13 +86,16 @@ def _lapses(vials: tuple[VialLine, ...], today: int) -> Iterator[KitWarning]:
         if not each.in_use or last is None:
             continue
         where = ", ".join(each.meters)
+        named = f"{each.vial.uid}/{last}"
         if last < today:
             more = f"last good day {_day(last)}; {_readings(each.lapsed)} since in doubt"
-            yield KitWarning("lapsed", last, f"Strips {each.vial.name} are out of date", more, True)
+            what, key = f"Strips {each.vial.name} are out of date", f"lapsed/{named}"
+            yield KitWarning("lapsed", last, what, more, now=True, since=last + 1, key=key)
         elif told_from(last) <= today:
             more = f"{where}; {_in_days(last - today)}, a weekday before: {_day(_by(last))}"
             what = f"Strips {each.vial.name}: last good day"
-            yield KitWarning("lapses", last, what, more, now=False)
+            since, key = told_from(last), f"lapses/{named}"
+            yield KitWarning("lapses", last, what, more, now=False, since=since, key=key)
 
 
 def _due(due: tuple[ControlDue, ...], today: int) -> Iterator[KitWarning]:
@@ -86,7 +106,10 @@ def _due(due: tuple[ControlDue, ...], today: int) -> Iterator[KitWarning]:
         if each.why == "failed":
             continue  # told as the failed test itself
         more = each.words if each.range_known else f"{each.words}; no range written for its vial"
-        yield KitWarning("control_due", today, f"Control test due: {each.meter.name}", more, True)
+        what = f"Control test due: {each.meter.name}"
+        since = datetime.fromtimestamp(each.since, zone_named(each.meter.zone)).toordinal()
+        key = f"control_due/{each.meter.uid}/{each.why}/{since}"
+        yield KitWarning("control_due", today, what, more, now=True, since=since, key=key)
 
 
 def _strips(strips: StripsShown, today: int) -> Iterator[KitWarning]:
@@ -95,7 +118,15 @@ def _strips(strips: StripsShown, today: int) -> Iterator[KitWarning]:
         by = _day(max(today, strips.forecast.get_by or today))
         strip, vial = ("" if n == 1 else "s" for n in (strips.left, strips.vials))
         more = f"{strips.left} strip{strip}, {strips.vials} vial{vial}; new ones by {by}"
-        yield KitWarning("strips", out, "Strips run out, about", more, now=out <= today)
+        yield KitWarning(
+            "strips",
+            out,
+            "Strips run out, about",
+            more,
+            now=out <= today,
+            since=min(today, told_from(out)),
+            key=f"strips/{out // _FORECAST_DAYS}",
+        )
 
 
 def _bottles(solutions: tuple[Solution, ...], today: int) -> Iterator[KitWarning]:
@@ -105,10 +136,12 @@ def _bottles(solutions: tuple[Solution, ...], today: int) -> Iterator[KitWarning
         if last is not None and told_from(last) <= today < last + _HALF_YEAR:
             if last < today:
                 what = f"Control solution {each.name} is out of date"
-                yield KitWarning("solution", last, what, f"last good day {_day(last)}", now=True)
+                more, since = f"last good day {_day(last)}", last + 1
             else:
                 what = f"Control solution {each.name}: last good day"
-                yield KitWarning("solution", last, what, _in_days(last - today), now=False)
+                more, since = _in_days(last - today), told_from(last)
+            over, key = last < today, f"solution/{each.uid}/{since}"
+            yield KitWarning("solution", last, what, more, now=over, since=since, key=key)
 
 
 def _by(last: int) -> int:

@@ -10,6 +10,7 @@ from typing import Any
 from app.domain.clock import Period
 from app.domain.follow_ups import (
     AFTER_MEAL,
+    KIT,
     LOW_AGAIN,
     LOW_CAUTION,
     LOW_HELP,
@@ -146,7 +147,8 @@ def _hours(held: Any) -> tuple[int, int] | None:
 def said_words(reminder: Reminder, wishes: ReminderWishes, *, was_due: bool) -> str:
     """What a notification says: one line; with the time where it was due before."""
     text = reminder.title if wishes.with_values else reminder.discreet
-    if not was_due:
+    is_kit = reminder.follow_up is not None and reminder.follow_up.kind == KIT
+    if not was_due or is_kit:  # of the kit nothing is due to the minute
         return text
     return f"{text.removesuffix('.')}. It was due at {reminder.wall:%H:%M}."
 

@@ -13,6 +13,7 @@ from typing import Any
 
 from app.domain.errors import Refused
 from app.domain.follow_ups import (
+    CHOICES,
     CLOSED,
     ELSEWHERE,
     FollowRule,
@@ -131,6 +132,20 @@ def set_follow_rule(
     with diary.change(FOLLOW_SET, words, now=now, person=person) as change:
         write_follow_rule(change, person, rule)
     return rule
+
+
+def set_all_follow_rules(diary: Diary, person: Person, *, on: bool, now: datetime) -> str:
+    """Switch every kind of follow-up on or off in one step; minutes and limits stay.
+
+    It is kept for each kind even where nothing is other than before: the person has chosen now.
+    Returns the sentence about it.
+    """
+    held = follow_rules_of(diary, person)
+    words = {"what": "all of them", "on": on, "minutes": None}
+    with diary.change(FOLLOW_SET, words, now=now, person=person) as change:
+        for kind in CHOICES:
+            write_follow_rule(change, person, replace(follow_rule(held, kind), on=on))
+    return told(FOLLOW_SET, words)
 
 
 def _was_shown(held: Mapping[str, Any], key: str) -> bool:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 
 from app.domain.errors import DiaryError
-from app.ui.due.words import due_name
+from app.ui.due.words import due_name, tr
 from app.ui.job import Job
 from app.ui.said import Said
 
@@ -51,6 +51,10 @@ class DueDoing(QObject):
     def begin_meal(self, person: Person) -> None:
         """A meal has just begun: the test two hours after it becomes due."""
         self._start(partial(_begin_meal, person=person))
+
+    def remind_of_rechecks(self, person: Person) -> None:
+        """Switch the recheck after a low on again, from the place where one was entered."""
+        self._start(partial(_rechecks_on, person=person))
 
     def _start(self, call: partial[str]) -> None:
         if not self.busy and self._session.diary.writable:
@@ -95,6 +99,14 @@ def _close(
         return put_aside(diary, person, planned.rule.id, at, now=now, kind=kind).sentence
     how = DONE_ELSEWHERE if elsewhere else CLOSED
     return close_due(diary, person, reminder.due.key, due_name(reminder), now=now, how=how)
+
+
+def _rechecks_on(diary: Diary, *, now: datetime, person: Person) -> str:
+    from app.domain.follow_ups import LOW_RECHECK, rule_name
+    from app.work.follow_ups import set_follow_rule
+
+    set_follow_rule(diary, person, LOW_RECHECK, now=now, on=True)
+    return tr("Reminds: {what}.").format(what=tr(rule_name(LOW_RECHECK)))
 
 
 def _begin_meal(diary: Diary, *, now: datetime, person: Person) -> str:

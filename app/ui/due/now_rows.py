@@ -109,12 +109,17 @@ def _row(about: About, zone: str, *, several: bool) -> Row:
     followed = reminder.follow_up
     past = followed is not None and followed.state is State.MISSED
     when = clock_words(wall, person)
-    if past or (followed is not None and followed.kind == KIT):
+    is_kit = followed is not None and followed.kind == KIT
+    if past:
         when = date_words(wall.date(), today, person) if wall.date() != today else when
+    elif is_kit:
+        when = tr("now") if about.is_due else date_words(wall.date(), today, person)
     shown_once = followed is not None and followed.kind == LOW_CAUTION
     title = due_name(reminder) if about.is_due and not shown_once else plain_name(reminder)
     if past:
         note = tr("nothing is written")
+    elif is_kit and followed is not None and about.is_due:
+        note = tr(followed.says[0]).removesuffix(".") if followed.says else ""
     elif about.is_due:
         note = since_words(at, now)
     elif wall.date() > today:
@@ -123,7 +128,7 @@ def _row(about: About, zone: str, *, several: bool) -> Row:
         note = until_words(at, now)
     if reminder.due.snoozed_to is not None and not about.is_due:
         note = joined((tr("comes again"), note))
-    if person.zone != zone:
+    if person.zone != zone and not is_kit:  # of the kit nothing is due to the minute
         note = joined((note, person.zone.rpartition("/")[2].replace("_", " ")))
     return Row(
         key=f"{person.uid}/{reminder.due.key}",

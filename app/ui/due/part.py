@@ -48,6 +48,7 @@ class DuePart(QObject):
         self.sections.menu_wanted.connect(self._on_menu)
         self._box.later_wanted.connect(partial(self.put_off, minutes=LATER_MINUTES))
         self._box.put_away.connect(self._on_put_away)
+        column.caution.recheck_wanted.connect(self.remind_of_rechecks)
 
     @property
     def last_stop(self) -> QWidget:
@@ -63,6 +64,11 @@ class DuePart(QObject):
     def put_off(self, about: About, minutes: int) -> None:
         """Remind of it again after some minutes."""
         self.doing.later(about.watched.person, about.reminder, minutes)
+
+    def remind_of_rechecks(self) -> None:
+        """Ask for rechecks after lows again, from the caution beside one of the person shown."""
+        self.doing.remind_of_rechecks(self._session.person)
+        self._column.line.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def menu_for(self, row: Row) -> QMenu:
         """Everything that can be done with a row."""

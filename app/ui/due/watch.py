@@ -85,6 +85,7 @@ class DueWatch(QObject):
                 self._read,
                 now=session.now(),
                 anew=anew,
+                shown=session.record,
             )
         )
 

@@ -11,11 +11,11 @@ from app.statistics.schedule.walls import wall_at, zone_at
 
 if TYPE_CHECKING:
     from app.domain.person import Person
+    from app.review.record import Record
     from app.review.reminders import Reminder, Reminders
     from app.statistics.schedule.remind import Look
     from app.store.diary import Diary
 
-NEWEST_DAYS = 10  # readings that can settle what is due now, and whole low spells
 STALE_SECONDS = 900  # read anew after so long all the same: the days that are planned move on
 
 
@@ -23,13 +23,15 @@ STALE_SECONDS = 900  # read anew after so long all the same: the days that are p
 class Read:
     """Everything that each person can be reminded of, as the diary held it at a time.
 
-    `newest` is the last entry of the journal then, `at` the time in UTC seconds.
+    `newest` is the last entry of the journal then, `at` the time in UTC seconds. `records` are what
+    it was read from, to be kept in step: strips are counted from all readings.
     """
 
     persons: tuple[Person, ...]
     newest: int
     at: int
     reminders: tuple[Reminders, ...]
+    records: tuple[Record, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +73,13 @@ class Watched:
 
 
 def read_dues(
-    diary: Diary, persons: Sequence[Person], known: Read | None, *, now: datetime, anew: bool
+    diary: Diary,
+    persons: Sequence[Person],
+    known: Read | None,
+    *,
+    now: datetime,
+    anew: bool,
+    shown: Record | None = None,
 ) -> Read:
     """Read what is due for each person; `known` itself where nothing was changed since.
 
@@ -79,9 +87,12 @@ def read_dues(
     ----------
     anew : bool
         Read it whatever is known: the clock was set, or the computer slept.
+    shown : Record, optional
+        The whole record of the person shown, which needs no second loading.
     """
     # Imported here, off the GUI thread: the first page is seen before the database tools are there.
-    from app.review.record import newest_of
+    from app.review.kit_due import kit_dues_of
+    from app.review.record import kept_in_step, record_of
     from app.review.reminders import reminders_of
     from app.review.schedule import ground_of
     from app.store.journal_end import newest_entry
@@ -95,8 +106,13 @@ def read_dues(
         and 0 <= at - known.at < STALE_SECONDS
     ):
         return known
-    found = []
+    held = {each.person: each for each in known.records} if known else {}
+    if shown is not None:
+        held.setdefault(shown.person, shown)
+    records, found = [], []
     for person in people:
-        record = newest_of(diary, person, days=NEWEST_DAYS, now=now)
-        found.append(reminders_of(diary, record, ground_of(diary, person), now=now))
-    return Read(people, newest, at, tuple(found))
+        record = kept_in_step(diary, held[person]) if person in held else record_of(diary, person)
+        kit, ground = kit_dues_of(diary, record, now=now), ground_of(diary, person)
+        records.append(record)
+        found.append(reminders_of(diary, record, ground, now=now, kit=kit))
+    return Read(people, newest, at, tuple(found), tuple(records))

@@ -80,7 +80,8 @@ def said_text(
         said = tr(reminder.title)
     if several:
         said = f"{person.name} · {said}"
-    if was_due:
+    is_kit = reminder.follow_up is not None and reminder.follow_up.kind == KIT
+    if was_due and not is_kit:  # of the kit nothing is due to the minute
         at = clock_words(reminder.wall, person)
         said = tr("{what}. It was due at {at}.").format(what=said.removesuffix("."), at=at)
     return said

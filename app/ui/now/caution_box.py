@@ -17,10 +17,11 @@ from app.domain.cautions import Caution
 from app.domain.levels import Level
 from app.look.theme import follow_theme, tokens_now
 from app.look.type import Role
-from app.ui.controls import FlatButton
+from app.ui.controls import Button, FlatButton
 from app.ui.controls.drawing import mirrored, paint_box, px
 from app.ui.controls.flow import FlowRow
 from app.ui.controls.wrapping import WrapLabel, hfw_policy
+from app.ui.gate import writes
 from app.ui.now.words import tr
 
 _BAR = 3
@@ -30,10 +31,12 @@ _LOW = (Level.LOW, Level.VERY_LOW)
 class CautionBox(QFrame):
     """A white box with a bar, in words alone; hidden until it has something to say.
 
-    Signals: closed() when the person put it away.
+    Signals: closed() when the person put it away, recheck_wanted() rechecks after lows were
+    switched off and shall be reminded of again.
     """
 
     closed = Signal()
+    recheck_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -44,10 +47,21 @@ class CautionBox(QFrame):
         self._source = WrapLabel("", self, role=Role.SMALL, ink="ink3")
         self._close = FlatButton(self.tr("Close"), size="bar", name=self.tr("Close this caution"))
         self._whence = FlatButton(self.tr("Source"), size="bar", underlined=True)
+        self.recheck: Button = writes(Button("", self, size="bar"))
+        self._offer = FlowRow([self.recheck], self, gap=4)
         self._foot = FlowRow([self._close, self._whence], self, gap=4)
         self._column = QVBoxLayout(self)
-        for part in (self._title, *self._says, self._team, self._source, self._foot):
+        for part in (
+            self._title,
+            *self._says,
+            self._offer,
+            self._team,
+            self._source,
+            self._foot,
+        ):
             self._column.addWidget(part)
+        self._offer.hide()
+        self.recheck.clicked.connect(self._on_recheck)
         self._close.clicked.connect(self._on_closed)
         self._whence.clicked.connect(self._on_source)
         self.setSizePolicy(hfw_policy())
@@ -75,12 +89,23 @@ class CautionBox(QFrame):
         self.show()
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, " ".join(caution.lines)))
 
-    def say_or_hide(self, caution: Caution | None, *, name: str = "") -> None:
-        """Show a caution; with none, what was shown before belongs to an older reading."""
+    def say_or_hide(self, caution: Caution | None, *, name: str = "", recheck: str = "") -> None:
+        """Show a caution; with none, what was shown before belongs to an older reading.
+
+        `recheck` is the time of one that nobody is reminded of: it is offered.
+        """
+        self.offer_recheck(recheck)
         if caution is None:
             self.put_away()
         else:
             self.say(caution, name=name)
+
+    def offer_recheck(self, at: str) -> None:
+        """Offer to remind of a recheck at a time; with an empty one, offer nothing."""
+        self.recheck.setText(tr("Remind of a recheck at {time}").format(time=at))
+        self.recheck.setAccessibleName(self.recheck.text())
+        self.recheck.updateGeometry()
+        self._offer.setVisible(bool(at))
 
     def put_away(self) -> None:
         """Hide it for good: it is said once."""
@@ -104,6 +129,10 @@ class CautionBox(QFrame):
     def _on_closed(self) -> None:
         self.put_away()
         self.closed.emit()
+
+    def _on_recheck(self) -> None:
+        self._offer.hide()
+        self.recheck_wanted.emit()
 
     def _on_source(self) -> None:
         self._source.setVisible(self._source.isHidden())

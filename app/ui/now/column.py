@@ -22,7 +22,7 @@ from app.ui.now.saver import Saver
 from app.ui.now.saving import Saved, Undone
 from app.ui.now.shown import entry_shown, last_shown
 from app.ui.now.slip import State
-from app.ui.now.words import saved_words, short_name
+from app.ui.now.words import recheck_time, saved_words, short_name
 from app.ui.question_words import sentence_of, title_of
 from app.ui.session import Session
 from app.ui.words import clock_words
@@ -270,7 +270,7 @@ class NowColumn(NowFrame):
         several = len(self._session.persons) > 1
         self.notice.say(saved_words(saved.entered, saved.person, now, several=several))
         name = short_name(saved.person.name) if several else ""
-        self.caution.say_or_hide(saved.caution, name=name)
+        self.caution.say_or_hide(saved.caution, name=name, recheck=recheck_time(saved))
         self.show_saved(self.tr("Saved {time}").format(time=clock_words(now, saved.person)))
         self.order_tabs()
         self.show_top()

@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 from app.domain.cautions import CareTexts, Caution, caution_for
 from app.domain.entry import Entry
 from app.domain.errors import DiaryError, Refused
+from app.domain.follow_ups import LOW_RECHECK, follow_rule
 from app.domain.levels import Level
 from app.domain.person import Person
 from app.domain.safety import USUAL
 from app.store.diary import Diary
+from app.store.follow_ups import follow_rules_of
 from app.store.people import care_texts
 from app.store.safety import low_line_at
 from app.ui.due.doing import note_shown
@@ -24,13 +26,18 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Saved:
-    """What was saved, for whom, from which line; its place in the journal; what is said of it."""
+    """What was saved, for whom, from which line; its place in the journal; what is said of it.
+
+    `recheck_at` is when a low asks for a recheck (UTC seconds), where those were switched off and
+    that time is still to come: it is offered there.
+    """
 
     person: Person
     line: str
     entered: Entered
     journal_id: int | None
     caution: Caution | None
+    recheck_at: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +71,21 @@ def save(
     except DiaryError:
         pass
     caution = caution_for(entered.glucose, care=care, line=low_line)
+    recheck_at = None
     if caution is not None and caution.level in (Level.LOW, Level.VERY_LOW):
+        recheck_at = _offered(diary, person, entry, now)
         # It is shown beside the line now, so nobody is reminded of it once more.
         note_shown(diary, [(person, [f"low-caution/{entered.uid}"])], now=now)
-    return Saved(person, line, entered, journal_id, caution)
+    return Saved(person, line, entered, journal_id, caution, recheck_at)
+
+
+def _offered(diary: Diary, person: Person, entry: Entry, now: datetime) -> int | None:
+    try:
+        rule = follow_rule(follow_rules_of(diary, person), LOW_RECHECK)
+    except DiaryError:
+        return None
+    at = entry.moment.instant + rule.seconds if entry.moment else 0
+    return at if not rule.on and at > now.timestamp() else None
 
 
 def take_back(diary: Diary, saved: Saved, *, now: datetime) -> Undone:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
+from app.domain.clock import zone_named
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.ui.controls.wrapping import unbroken
@@ -14,6 +15,7 @@ from app.ui.reading_words import mark_words
 from app.ui.words import clock_words, short_moment_words, value_words
 
 if TYPE_CHECKING:
+    from app.ui.now.saving import Saved
     from app.work.enter import Entered
 
 ZERO = "\u200b"  # a blank of no width: a line may end there
@@ -43,6 +45,14 @@ def saved_words(entered: Entered, person: Person, now: datetime, *, several: boo
         value=value, name=short_name(person.name), time=when
     )
     return unbroken(said)
+
+
+def recheck_time(saved: Saved) -> str:
+    """When a recheck is offered that nobody is reminded of; empty where none is offered."""
+    if saved.recheck_at is None:
+        return ""
+    at = datetime.fromtimestamp(saved.recheck_at, zone_named(saved.person.zone))
+    return clock_words(at, saved.person)
 
 
 def short_name(name: str) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QKeySequence
 
+from app.ui.gate import writes
 from app.ui.plan.acts import Act
 from app.ui.plan.test_bar import act_words
 from app.ui.plan.words import tr
@@ -25,16 +26,19 @@ class PlanActions(QObject):
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self.change = self._made(tr("Change the plan…"), "Ctrl+E")
-        self.choose = self._made(tr("Choose a plan…"), "Ctrl+Shift+T")
-        self.pause = self._made(tr("Pause the plan from today"), "Ctrl+Shift+P")
+        self.change = writes(self._made(tr("Change the plan…"), "Ctrl+E"))
+        self.choose = writes(self._made(tr("Choose a plan…"), "Ctrl+Shift+T"))
+        self.pause = writes(self._made(tr("Pause the plan from today"), "Ctrl+Shift+P"))
         self.calendar = self._made(tr("Calendar file…"), "Ctrl+Shift+S")
         self.history = self._made(tr("Versions of the plan…"), "Ctrl+Shift+H")
         self.sick = self._made(tr("Sick days…"), "Ctrl+Shift+Y")
+        self.journeys = self._made(tr("Journeys and driving…"), "Ctrl+Shift+J")
         self.earlier = self._made(tr("Earlier days"), "Alt+Shift+Left")
         self.later = self._made(tr("Later days"), "Alt+Shift+Right")
         self.today = self._made(tr("Days to today"), "Alt+Shift+Home")
-        self.acts = {act: self._made(act_words(act), keys) for act, keys in _ACT_KEYS.items()}
+        self.acts = {
+            act: writes(self._made(act_words(act), keys)) for act, keys in _ACT_KEYS.items()
+        }
         self.show_state(has_plan=False, in_force=False, is_paused=False, writable=True)
         self.show_acts(())
 
@@ -46,13 +50,14 @@ class PlanActions(QObject):
             ("diary", self.calendar),
             ("view", self.history),
             ("view", self.sick),
+            ("view", self.journeys),
             *(("go", action) for action in (self.earlier, self.later, self.today)),
         ]
 
     @property
     def rarer(self) -> Sequence[QAction]:
         """Those that share one button on the page."""
-        return (self.choose, self.pause, self.sick, self.history)
+        return (self.choose, self.pause, self.sick, self.journeys, self.history)
 
     def show_state(
         self, *, has_plan: bool, in_force: bool, is_paused: bool, writable: bool

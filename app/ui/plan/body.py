@@ -19,6 +19,7 @@ from app.ui.due.rows import RowList
 from app.ui.plan.action_button import ActionButton, MoreButton
 from app.ui.plan.actions import PlanActions
 from app.ui.plan.empty import EmptyPlan
+from app.ui.plan.first_question import FirstQuestion
 from app.ui.plan.grid import PlanGridTable
 from app.ui.plan.halves import Half, Space, say
 from app.ui.plan.legend import Legend
@@ -52,7 +53,10 @@ class PlanBody(QWidget):
         self._read: PlanRead | None = None
         self._day: date | None = None
         self._room = 0
+        self._session = session
         self.reminders = ReminderBox(session)
+        self.question = FirstQuestion()
+        self.question.answered.connect(self.reminders.choose_all)
         self._build(actions)
         self.grid.day_looked_at.connect(self._on_day)
         self.grid.test_looked_at.connect(self._on_looked_at)
@@ -74,7 +78,7 @@ class PlanBody(QWidget):
     def show_nothing(self) -> None:
         """Show neither plan nor emptiness, until it is known which."""
         self._read = self._day = None
-        for part in (self._whole, self.empty, self._last_rule, self.reminders):
+        for part in (self._whole, self.empty, self.question, self._last_rule, self.reminders):
             part.setVisible(False)
         self.head.set_subtitle("")
         self.bar.speak_of(None, "")
@@ -90,6 +94,8 @@ class PlanBody(QWidget):
         self.empty.setVisible(not has_plan)
         self._whole.setVisible(has_plan)
         self.tools.setVisible(has_plan)
+        writable = self._session.diary.writable
+        self.question.show_for(read, writable=writable)
         self.reminders.show_choices(read.rules, read.wishes, read.record.person)
         for part in (self._last_rule, self.reminders):
             part.setVisible(True)
@@ -200,7 +206,14 @@ class PlanBody(QWidget):
         self._whole_column.addLayout(self._lower)
         self._inside = QVBoxLayout(self)
         self._last_rule = Hairline(self)
-        for whole in (self.head, self.empty, self._whole, self._last_rule, self.reminders):
+        for whole in (
+            self.head,
+            self.question,
+            self.empty,
+            self._whole,
+            self._last_rule,
+            self.reminders,
+        ):
             self._inside.addWidget(whole)
         self._inside.addStretch(1)
         self.show_nothing()

@@ -96,6 +96,19 @@ class ReminderBox(QWidget):
         self._quiet_row.settle()
         self.fit(self._room)
 
+    def choose_all(self, on: bool) -> None:
+        """Switch every kind of follow-up on or off at once, in one step that can be undone."""
+        from app.work.follow_ups import set_all_follow_rules
+
+        session = self._session
+        try:
+            said = set_all_follow_rules(session.diary, session.person, on=on, now=session.now())
+        except DiaryError as trouble:
+            self._refused(trouble)
+            return
+        session.changed(Said(said))
+        self.changed.emit()
+
     def fit(self, room: int) -> None:
         """Two columns where there is room."""
         self._room = room
