@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from app.domain.follow_ups import KitDue, follow_texts
 from app.domain.labs import A1C
-from app.review.figures import today_of
+from app.domain.person import today_of
 from app.review.kit import kit_shown
 from app.review.kit_warnings import KitWarning
 from app.review.record import Record
