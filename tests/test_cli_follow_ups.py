@@ -25,6 +25,7 @@ def due(terminal: Terminal, at: str) -> dict[str, dict[str, Any]]:
 def test_a_low_asks_for_a_recheck_with_its_text_source_and_care_team_line(
     terminal: Terminal,
 ) -> None:
+    terminal.ok("follow-ups", "on", "low-later")
     terminal.ok("add", "3.0", "--at", "2026-03-12 02:50")
 
     soon, now = due(terminal, "02:55"), due(terminal, "03:06")
@@ -45,6 +46,7 @@ def test_a_low_asks_for_a_recheck_with_its_text_source_and_care_team_line(
 def test_rechecks_go_on_until_one_is_not_low_and_the_second_low_one_calls_for_help(
     terminal: Terminal,
 ) -> None:
+    terminal.ok("follow-ups", "on", "low-later")
     terminal.ok("care", "set", "emergency-number", "555-0199")
     terminal.ok("add", "3.0", "--at", "2026-03-12 02:50")
     terminal.ok("add", "3.2", "--at", "2026-03-12 03:06")
@@ -100,8 +102,7 @@ def test_the_persons_own_line_asks_earlier(terminal: Terminal) -> None:
 def test_follow_ups_are_off_by_choice_but_for_the_caution_of_a_low_and_help(
     terminal: Terminal,
 ) -> None:
-    for kind in ("low-recheck", "low-later"):
-        terminal.ok("follow-ups", "off", kind)
+    terminal.ok("follow-ups", "off", "low-recheck")
     for at, value in (("02:20", "3.0"), ("02:36", "3.2"), ("02:52", "3.1")):
         terminal.ok("add", value, "--at", f"2026-03-12 {at}")
 
@@ -114,7 +115,23 @@ def test_follow_ups_are_off_by_choice_but_for_the_caution_of_a_low_and_help(
     assert due(terminal, "03:00")["low_again"]["wall"] == "2026-03-12T02:56"
 
 
+def test_at_first_only_the_rechecks_of_a_low_and_a_meal_that_began_remind(
+    terminal: Terminal,
+) -> None:
+    found = terminal.ok("follow-ups", "list", "--json").json["rules"]
+    for at, value in (("00:10", "15.0"), ("00:40", "14.8"), ("02:50", "3.0")):
+        terminal.ok("add", value, "--at", f"2026-03-12 {at}")
+
+    assert [each["kind"] for each in found if each["on"]] == ["low-recheck", "after-meal"]
+    assert set(due(terminal, "03:06")) == {"low_caution", "low_recheck"}
+    assert "everything else is off until" in terminal.ok("follow-ups", "list").out
+    terminal.ok("follow-ups", "on", "ketones-high")
+    terminal.ok("follow-ups", "on", "low-later")
+    assert {"low_later", "ketones_high"} <= set(due(terminal, "03:06"))
+
+
 def test_two_highs_ask_for_ketones_by_the_persons_own_limit(terminal: Terminal) -> None:
+    terminal.ok("follow-ups", "on", "ketones-high")
     terminal.ok("add", "14.1", "--at", "2026-03-12 01:00")
     assert due(terminal, "03:10") == {}
     terminal.ok("add", "13.9", "--at", "2026-03-12 02:00")
@@ -163,7 +180,6 @@ def test_every_follow_up_has_its_source_and_the_quiet_hours_are_kept(terminal: T
     found = terminal.ok("follow-ups", "list", "--json").json
 
     assert all(len(each["source"]) > 20 for each in found["rules"])
-    assert all(each["on"] for each in found["rules"])
     assert (found["quiet"], found["values"], found["beep"]) == (["22:00", "06:30"], False, False)
     assert "Quiet hours: 22:00 to 06:30." in terminal.ok("follow-ups", "list").out
     assert terminal.type("follow-ups", "remind", "--quiet", "22:00", "22:00").code == 1
@@ -187,3 +203,35 @@ def test_texts_of_the_care_team_are_kept_as_typed_and_taken_out(terminal: Termin
     assert "nothing written" in terminal.ok("care", "show").out
     assert terminal.type("care", "set", "diet", "x").code == 1
     assert terminal.type("care", "set", "team-phone", "5" * 200).code == 1
+
+
+def test_the_kit_is_listed_and_reminds_only_by_choice(terminal: Terminal) -> None:
+    terminal.ok("kit", "meter", "add", "blue")
+    terminal.ok("kit", "vial", "add", "B1", "--printed", "2026-03-01")
+    terminal.ok("kit", "use", "B1", "--meter", "blue", "--from", "2026-01-01 08:00")
+    terminal.ok("note", "lab", "7.4 %", "--at", "2025-08-01 09:00")
+
+    def kit() -> list[dict[str, Any]]:
+        found = terminal.ok("due", "--json").json["follow_ups"]
+        return [each for each in found if each["kind"] == "kit"]
+
+    listed = kit()
+    terminal.ok("follow-ups", "on", "kit")
+    chosen = kit()
+
+    assert [each["title"] for each in listed] == [
+        "A1C of the laboratory due",
+        "Strips B1 are out of date",
+    ]
+    assert listed[0]["says"] == ["The last one is of 2025-08-01, 223 days ago."]
+    assert all(len(each["source"]) > 20 and each["care_team"] for each in listed)
+    assert [each["shown"] for each in listed] == [True, True]  # it is in no reminder
+    assert [each["shown"] for each in chosen] == [False, False]
+    terminal.ok("follow-ups", "on", "kit", "--lab-days", "300")
+    assert [each["title"] for each in kit()] == ["Strips B1 are out of date"]
+    key = kit()[0]["key"]
+    terminal.ok("follow-ups", "close", key)
+    assert kit()[0]["closed"]
+    assert "Strips B1" not in terminal.ok("due").out
+    assert terminal.type("follow-ups", "on", "kit", "--lab-days", "-1").code == 1
+    assert terminal.type("follow-ups", "on", "low-later", "--lab-days", "90").code == 1

@@ -110,6 +110,8 @@ def test_the_interval_is_the_plans_own(terminal: Terminal) -> None:
 
 def test_the_next_checks_are_due_while_the_sick_days_go_on(terminal: Terminal) -> None:
     kinds = ("sick_glucose", "sick_ketones")
+    for kind in ("sick-glucose", "sick-ketones"):
+        terminal.ok("follow-ups", "on", kind)
 
     def states(at: str) -> list[tuple[str, str, str]]:
         found = terminal.ok("due", "--at", at, "--json").json["follow_ups"]

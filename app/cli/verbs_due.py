@@ -11,6 +11,7 @@ from app.cli.plan_words import words_of_begin, words_of_due
 from app.cli.words import one_line
 from app.domain.errors import Refused
 from app.domain.plans import MEALS, meal_at, meal_named
+from app.review.kit_dues import kit_dues_of
 from app.review.plan import DueNow, due_now, today_there
 from app.review.plan_json import due_as_json
 from app.review.plan_words import NOTHING_WRITTEN, hour_words, state_words
@@ -52,13 +53,15 @@ def _due(asked: Asked) -> int:
         record, ground = record_of(diary, person), ground_of(diary, person)
         now = _as_of(options.at, ground, asked.around.now)
         found = due_now(record, ground, now=now)
-        follow = [
-            each
-            for each in reminders_of(
-                diary, record, ground, now=now, as_of=options.at is not None
-            ).items
-            if each.follow_up is not None
-        ]
+        reminders = reminders_of(
+            diary,
+            record,
+            ground,
+            now=now,
+            kit=kit_dues_of(diary, person, now=now, record=record),
+            as_of=options.at is not None,
+        )
+        follow = [each for each in reminders.items if each.follow_up is not None]
     if options.json:
         more = {"follow_ups": follow_ups_as_json(follow)}
         asked.around.say_json({"person": person.name, **due_as_json(found), **more})

@@ -16,6 +16,8 @@ from app.domain.follow_ups import (
     CLOSED,
     ELSEWHERE,
     KETONES_HIGH,
+    KIT,
+    NOTHING_CHOSEN,
     ReminderWishes,
     follow_rule,
     follow_texts,
@@ -23,6 +25,7 @@ from app.domain.follow_ups import (
 )
 from app.domain.glucose import LimitPair, Unit, converted
 from app.domain.numerals import half_up, plain_number
+from app.review.kit_dues import kit_dues_of
 from app.review.record import record_of
 from app.review.reminders import Reminder, reminder_wishes, reminders_of
 from app.review.schedule import ground_of
@@ -53,6 +56,9 @@ def _follow_words(parser: argparse.ArgumentParser) -> None:
             switch.add_argument("--minutes", type=int, metavar="N", help="after, or how often")
             switch.add_argument("--above", metavar="LIMIT", help="of ketones-high, in your unit")
             switch.add_argument("--times", type=int, metavar="N", help="of ketones-high: in a row")
+            switch.add_argument(
+                "--lab-days", type=int, metavar="N", help="of kit: days to another A1C, 0 for never"
+            )
         _act(switch, _switch).set_defaults(on=name == "on")
     later = acts.add_parser("snooze", help="remind again later; the key is in due --json")
     later.add_argument("key")
@@ -109,6 +115,7 @@ def _list(asked: Asked) -> int:
                 "on": rule.on,
                 "minutes": minutes,
                 **({"above": above, "times": rule.times} if above is not None else {}),
+                **({"lab_days": rule.lab_days} if kind == KIT else {}),
                 "source": texts["source"],
             }
         )
@@ -121,6 +128,7 @@ def _list(asked: Asked) -> int:
         minutes = f", {each['minutes']} min" if each["minutes"] else ""
         asked.around.say(f"{each['kind']:<14} {'on' if each['on'] else 'off'}{minutes}")
         asked.around.say(f"    {each['name']}. {each['source']}")
+    asked.around.say(NOTHING_CHOSEN)
     asked.around.say("The caution beside a low can't be switched off; it is shown once.")
     quiet = _wishes(wishes)["quiet"]
     asked.around.say(f"Quiet hours: {' to '.join(quiet) if quiet else 'none'}.")
@@ -136,6 +144,10 @@ def _switch(asked: Asked) -> int:
             if kind != KETONES_HIGH:
                 raise Refused("Only ketones-high has a limit. Nothing was changed.")
             limits = _limits(diary, person, options.above, options.times)
+        if options.on and options.lab_days is not None:
+            if kind != KIT:
+                raise Refused("Only kit has days to another A1C. Nothing was changed.")
+            limits = {"lab_days": options.lab_days}
         rule = set_follow_rule(
             diary,
             person,
@@ -245,9 +257,10 @@ def _set_care(asked: Asked) -> int:
 
 
 def _reminder(asked: Asked, diary: Diary, person: Person) -> Reminder:
-    record, ground = record_of(diary, person), ground_of(diary, person)
+    record, ground, now = record_of(diary, person), ground_of(diary, person), asked.around.now
+    kit = kit_dues_of(diary, person, now=now, record=record)
     try:
-        return reminders_of(diary, record, ground, now=asked.around.now).by_key(asked.options.key)
+        return reminders_of(diary, record, ground, now=now, kit=kit).by_key(asked.options.key)
     except KeyError:
         raise Refused(
             f'Nothing of the key "{asked.options.key}" is due around now. Nothing was changed; '

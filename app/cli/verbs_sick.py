@@ -47,8 +47,12 @@ def _sick_words(parser: argparse.ArgumentParser) -> None:
     acts = parser.add_subparsers(title="what", metavar="start|stop|show", required=True)
     start = _timed(acts.add_parser("start", help="sick days begin; no planned test is expected"))
     start.add_argument("text", nargs="*", help="words of your own")
-    start.add_argument("--glucose-every", type=int, metavar="MIN", help="as your plan says")
-    start.add_argument("--ketones-every", type=int, metavar="MIN", help="as your plan says")
+    start.add_argument(
+        "--glucose-every", type=int, metavar="MIN", help="as your plan says; reminds"
+    )
+    start.add_argument(
+        "--ketones-every", type=int, metavar="MIN", help="as your plan says; reminds"
+    )
     start.add_argument("--counted", action="store_true", help="keep these days in all averages")
     start.set_defaults(verb=_start)
     _timed(acts.add_parser("stop", help="sick days end")).set_defaults(verb=_stop)
@@ -95,9 +99,10 @@ def _start(asked: Asked) -> int:
 
 
 def _every(diary: Diary, person: Person, kind: str, minutes: int | None, now: datetime) -> None:
+    """Whoever says how often wants to be reminded so often."""
     held = follow_rule(follow_rules_of(diary, person), kind)
-    if minutes is not None and 60 * minutes != held.seconds:
-        set_follow_rule(diary, person, kind, now=now, minutes=minutes)
+    if minutes is not None and (60 * minutes != held.seconds or not held.on):
+        set_follow_rule(diary, person, kind, now=now, on=True, minutes=minutes)
 
 
 def _stop(asked: Asked) -> int:

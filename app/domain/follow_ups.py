@@ -17,8 +17,10 @@ LOW_AGAIN, LOW_HELP = "low_again", "low_help"
 KETONES_HIGH, SICK_GLUCOSE, SICK_KETONES = "ketones_high", "sick_glucose", "sick_ketones"
 AFTER_MEAL, KIT = "after_meal", "kit"
 
-# What a person can switch off; a low's caution is in no list: it is always shown once.
+# What a person can switch; a low's caution is in no list: it is always shown once.
 CHOICES = (LOW_RECHECK, LOW_LATER, KETONES_HIGH, SICK_GLUCOSE, SICK_KETONES, AFTER_MEAL, KIT)
+# On before anything was chosen. A meal is said to have begun by the person, which is the choice.
+AT_FIRST = (LOW_RECHECK, AFTER_MEAL)
 _WITH_MINUTES = (LOW_RECHECK, LOW_LATER, SICK_GLUCOSE, SICK_KETONES)
 _SHORTEST, _LONGEST = 5, 1440  # minutes; beyond it is no reminder of the day
 
@@ -27,6 +29,16 @@ HIGH_ABOVE = LimitPair(250, 13.9)
 TIMES = 2
 _MOST_TIMES = 10
 
+# An A1C at least twice a year: American Diabetes Association, Standards of Care, section 6, from
+# memory.
+LAB_DAYS = 183
+_MOST_LAB_DAYS = 1100
+
+NOTHING_CHOSEN = (
+    "At first only the rechecks of a low remind by themselves, and the test after a meal that you "
+    "say has begun; everything else is off until you switch it on."
+)
+
 CLOSED, ELSEWHERE = "closed", "elsewhere"
 
 
@@ -34,12 +46,12 @@ CLOSED, ELSEWHERE = "closed", "elsewhere"
 class FollowRule:
     """One kind of follow-up as the person wants it.
 
-    `minutes` is how long after, or how often. `limits` belong to the prompt for ketones: "above" as
-    a pair in "mg" and "mmol", and "times".
+    `minutes` is how long after, or how often. `limits` are more numbers: for ketones "above" as a
+    pair in "mg" and "mmol", and "times"; for the kit "lab_days".
     """
 
     kind: str
-    on: bool = True
+    on: bool
     minutes: int | None = None
     limits: Mapping[str, Any] = field(default_factory=dict)
 
@@ -59,6 +71,11 @@ class FollowRule:
         """How many highs in a row ask for ketones."""
         return int(self.limits.get("times", TIMES))
 
+    @property
+    def lab_days(self) -> int:
+        """After how many days another laboratory A1C is due; 0 for never."""
+        return int(self.limits.get("lab_days", LAB_DAYS))
+
 
 @dataclass(frozen=True, slots=True)
 class DueState:
@@ -75,8 +92,8 @@ class DueState:
 class KitDue:
     """Something about the kit that is due on a day (a date ordinal).
 
-    `key` names it for good, the day among it · `title` is what is due · `urgent` where strips or
-    solution are out of date already.
+    `key` names it for good, the day among it · `title` is what is due · `day` which day it is about
+    (a date ordinal), where that is still to come.
     """
 
     key: str
@@ -84,7 +101,7 @@ class KitDue:
     due_day: int
     source: str
     says: tuple[str, ...] = ()
-    urgent: bool = False
+    day: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +115,9 @@ class ReminderWishes:
 
 
 def follow_rule(held: Sequence[FollowRule], kind: str) -> FollowRule:
-    """The person's choice for a kind; on, with the usual minutes, where none was made."""
-    return next((each for each in held if each.kind == kind), FollowRule(kind))
+    """The person's choice for a kind; where none was made the usual minutes, on if so at first."""
+    usual = FollowRule(kind, kind in AT_FIRST)
+    return next((each for each in held if each.kind == kind), usual)
 
 
 def checked_rule(rule: FollowRule) -> FollowRule:
@@ -123,6 +141,8 @@ def checked_rule(rule: FollowRule) -> FollowRule:
                 f"Minutes are {_SHORTEST} to {_LONGEST}; {rule.minutes} were given. "
                 "Nothing was changed."
             )
+    if not 0 <= rule.lab_days <= _MOST_LAB_DAYS:
+        raise Refused(f"Days are 0 (never) to {_MOST_LAB_DAYS}. Nothing was changed.")
     if not 1 <= rule.times <= _MOST_TIMES:
         raise Refused(f"So many in a row are 1 to {_MOST_TIMES}. Nothing was changed.")
     return rule

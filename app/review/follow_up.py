@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from app.domain.cautions import CareTexts, caution_texts
@@ -22,7 +22,7 @@ class FollowUp:
     `over` from when it is overdue, `until` the last instant at which it is asked for (UTC seconds;
     None: always) · `wall` when it is due, naive, by the clocks of the place · `title` and `says`
     are what is said, `discreet` the same without a value · `reading_id` the reading it follows
-    from · `urgent` it calls for help.
+    from · `urgent` it calls for help · `day` which day it is about, where that is still to come.
     """
 
     key: str
@@ -39,6 +39,7 @@ class FollowUp:
     discreet: str
     reading_id: int | None = None
     urgent: bool = False
+    day: date | None = None
 
     @property
     def lines(self) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from app.domain.cautions import caution_texts
 from app.domain.follow_ups import KIT, KitDue, follow_texts
@@ -43,7 +43,7 @@ def follow_ups_of(
     Parameters
     ----------
     kit : sequence of KitDue
-        What is due about the kit.
+        What is due about the kit: listed in any case, whatever is reminded of.
     as_of : bool, default False
         `now` is a time that is asked about: what was written for later was not known then. Else
         it counts, since a clock that was set back leaves what was just entered in the future.
@@ -61,7 +61,7 @@ def follow_ups_of(
         *after_lows(diary, maker, counted, safety_lines(diary, person)),
         *after_highs(diary, maker, counted, tested),
         *on_sick_days(maker, counted, tested),
-        *(kit_dues(kit, ground, now=now) if maker.is_on(KIT) else ()),
+        *kit_dues(kit, ground, now=now),
     ]
     listed = [
         each
@@ -94,7 +94,7 @@ def kit_dues(records: Sequence[KitDue], ground: Ground, *, now: datetime) -> lis
                 care_team_line=general["care_team"].format(emergency=general["local_number"]),
                 source=each.source,
                 discreet=texts["discreet"],
-                urgent=each.urgent,
+                day=None if each.day is None else date.fromordinal(each.day),
             )
         )
     return found

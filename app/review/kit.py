@@ -75,9 +75,9 @@ def kit_shown(diary: Diary, record: Record, *, now: datetime) -> KitShown:
     vials = vial_lines(kit, judged, columns, now=at, today=today)
     due = control_due(kit, judged, now=at, every_days=every)
     strips = strips_shown(vials, kit, columns, today)
-    names = {each.id: each.name for each in kit.meters}
+    meters = {each.id: each for each in kit.meters}
     batteries = tuple(
-        (names[meter], day) for meter, day in low_batteries(diary, person, kit, now=at).items()
+        (meters[meter], day) for meter, day in low_batteries(diary, person, kit, now=at).items()
     )
     return KitShown(
         person=person,

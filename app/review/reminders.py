@@ -10,6 +10,7 @@ from typing import Any
 from app.domain.clock import Period
 from app.domain.follow_ups import (
     AFTER_MEAL,
+    KIT,
     LOW_AGAIN,
     LOW_CAUTION,
     LOW_HELP,
@@ -107,14 +108,15 @@ def reminders_of(
     today = today_there(ground, now)
     period = Period(today - timedelta(days=1), today + timedelta(days=1))
     states = due_states_of(diary, person, since=int(now.timestamp()) - _STATES_SINCE)
-    wants_meals = follow_rule(follow_rules_of(diary, person), AFTER_MEAL).on
+    rules = follow_rules_of(diary, person)
+    wants_meals, wants_kit = (follow_rule(rules, kind).on for kind in (AFTER_MEAL, KIT))
     items = [
         _planned(each, states)
         for each in planned_in(record, ground, period, now=now)
         if each.settled.state is not State.NOT_EXPECTED and (each.plan is not None or wants_meals)
     ]
     items += [
-        _follow_up(each, states)
+        _follow_up(each, states, is_said=each.kind != KIT or wants_kit)
         for each in follow_ups_of(diary, record, ground, now=now, kit=kit, as_of=as_of)
     ]
     items.sort(key=lambda each: (each.due.at, each.due.key))
@@ -187,8 +189,12 @@ def _planned(planned: Planned, states: dict[str, DueState]) -> Reminder:
     )
 
 
-def _follow_up(found: FollowUp, states: dict[str, DueState]) -> Reminder:
+def _follow_up(found: FollowUp, states: dict[str, DueState], *, is_said: bool) -> Reminder:
+    """One that is not `is_said` is listed alone, unless somebody asked for it at a later time."""
     kind = LOW_RECHECK if found.kind in _RECHECKS else found.kind
+    said = found.title
+    if found.day is not None:
+        said = f"{said} {found.day:%a} {found.day.day} {found.day:%b}"
     return Reminder(
         due=_due(
             found.key,
@@ -199,9 +205,10 @@ def _follow_up(found: FollowUp, states: dict[str, DueState]) -> Reminder:
             done=found.state is State.DONE,
             pierces=found.kind in _PIERCING,
             timer=found.reading_id is not None,
+            is_said=is_said,
         ),
-        name=rule_name(kind),
-        title=found.title,
+        name=found.title if found.kind == KIT else rule_name(kind),
+        title=said,
         lines=found.lines[1:],
         discreet=found.discreet,
         wall=found.wall,
@@ -220,6 +227,7 @@ def _due(
     done: bool,
     pierces: bool = False,
     timer: bool = False,
+    is_said: bool = True,
 ) -> Due:
     held = state or DueState(key)
     snoozed = held.snoozed_to
@@ -230,7 +238,8 @@ def _due(
         at=times[0],
         over=times[1],
         until=times[2],
-        shown=held.shown_at is not None and (snoozed is None or held.shown_at >= snoozed),
+        shown=(held.shown_at is not None and (snoozed is None or held.shown_at >= snoozed))
+        or (not is_said and snoozed is None),
         snoozed_to=snoozed,
         closed=done or held.closed_at is not None,
         pierces=pierces,

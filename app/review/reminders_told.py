@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
-from app.domain.follow_ups import LOW_CAUTION
+from app.domain.follow_ups import KIT, LOW_CAUTION
 from app.review.reminders import Reminder
 from app.statistics.schedule.settle import State
 
@@ -14,7 +14,7 @@ from app.statistics.schedule.settle import State
 def open_follow_ups(reminders: Sequence[Reminder]) -> Iterator[Reminder]:
     """Those that are due or to come, and were neither put away nor, for a caution, shown."""
     for each in reminders:
-        seen_once = each.due.shown and not _is_told(each)
+        seen_once = each.due.shown and not _is_told(each)  # of a caution alone
         is_open = _state(each) in (State.UPCOMING, State.DUE) and not each.due.closed
         if is_open and not seen_once:
             yield each
@@ -26,6 +26,10 @@ def follow_up_lines(reminders: Sequence[Reminder]) -> Iterator[str]:
     for each in open_follow_ups(reminders):
         found = each.follow_up
         if found is None:
+            continue
+        if found.kind == KIT:
+            yield f"  {'kit':>5}  {each.title}"
+            yield from (f"         {line}" for line in found.says)
             continue
         if found.state is State.UPCOMING:
             yield f"  {each.wall:%H:%M}  {each.name}, to come"
@@ -54,6 +58,7 @@ def follow_ups_as_json(reminders: Sequence[Reminder]) -> list[dict[str, Any]]:
                 "name": each.name,
                 "wall": told.wall.isoformat(timespec="minutes"),
                 "utc": f"{datetime.fromtimestamp(told.at, UTC):%Y-%m-%dT%H:%M:%SZ}",
+                "day": None if told.day is None else told.day.isoformat(),
                 "state": told.state.value,
                 "urgent": told.urgent,
                 "closed": each.due.closed,

@@ -36,7 +36,7 @@ MIN = 60
     ],
 )
 def test_the_usual_minutes_are_those_that_are_printed(kind: str, minutes: int) -> None:
-    assert FollowRule(kind).seconds == minutes * MIN
+    assert FollowRule(kind, on=True).seconds == minutes * MIN
 
 
 def test_a_low_is_tested_again_at_the_printed_time_and_once_more_while_still_low() -> None:
@@ -56,4 +56,4 @@ def test_ketones_are_asked_for_above_a_printed_pair() -> None:
     # American Diabetes Association texts (V2): above 240 in some, 250 mg/dL in others; 13.9 mmol/L
     # is the pair of 250 in Battelino et al., Diabetes Care 2019;42:1593-1603 (V2). Twice: R.
     assert (HIGH_ABOVE.mg_dl, HIGH_ABOVE.mmol_l) == (250, 13.9)
-    assert FollowRule("ketones_high").times == 2
+    assert FollowRule("ketones_high", on=True).times == 2

@@ -108,12 +108,17 @@ def _row(about: About, zone: str, *, several: bool) -> Row:
     wall = _wall(about)
     followed = reminder.follow_up
     past = followed is not None and followed.state is State.MISSED
+    is_kit = followed is not None and followed.kind == KIT
     when = clock_words(wall, person)
-    if past or (followed is not None and followed.kind == KIT):
+    if followed is not None and is_kit:
+        when = tr("now") if followed.day is None else date_words(followed.day, today, person)
+    elif past:
         when = date_words(wall.date(), today, person) if wall.date() != today else when
     shown_once = followed is not None and followed.kind == LOW_CAUTION
     title = due_name(reminder) if about.is_due and not shown_once else plain_name(reminder)
-    if past:
+    if followed is not None and is_kit:
+        title, note = tr(followed.title), tr(followed.says[0]) if followed.says else ""
+    elif past:
         note = tr("nothing is written")
     elif about.is_due:
         note = since_words(at, now)

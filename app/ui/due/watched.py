@@ -81,6 +81,7 @@ def read_dues(
         Read it whatever is known: the clock was set, or the computer slept.
     """
     # Imported here, off the GUI thread: the first page is seen before the database tools are there.
+    from app.review.kit_dues import kit_dues_of
     from app.review.record import newest_of
     from app.review.reminders import reminders_of
     from app.review.schedule import ground_of
@@ -98,5 +99,6 @@ def read_dues(
     found = []
     for person in people:
         record = newest_of(diary, person, days=NEWEST_DAYS, now=now)
-        found.append(reminders_of(diary, record, ground_of(diary, person), now=now))
+        kit = kit_dues_of(diary, person, now=now)
+        found.append(reminders_of(diary, record, ground_of(diary, person), now=now, kit=kit))
     return Read(people, newest, at, tuple(found))

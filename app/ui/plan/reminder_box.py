@@ -11,6 +11,7 @@ from app.domain.errors import DiaryError
 from app.domain.follow_ups import (
     CHOICES,
     LOW_RECHECK,
+    NOTHING_CHOSEN,
     SICK_GLUCOSE,
     SICK_KETONES,
     FollowRule,
@@ -113,8 +114,12 @@ class ReminderBox(QWidget):
             role=Role.SMALL,
             ink="ink3",
         )
+        self._at_first = TextColumn(tr(NOTHING_CHOSEN), role=Role.SMALL, ink="ink2")
         self._care = TextColumn(
-            tr("The caution beside a low is always shown once. Your care team's plan comes first."),
+            tr(
+                "The caution beside a low is always shown once, and the kit is listed in the Now "
+                "column in any case. Your care team's plan comes first."
+            ),
             role=Role.SMALL,
             ink="ink3",
         )
@@ -137,6 +142,7 @@ class ReminderBox(QWidget):
         left.addWidget(SectionTitle(tr("Reminders")))
         for box in self.kinds.values():
             left.addWidget(box)
+        left.addWidget(self._at_first)
         left.addWidget(self._care)
         left.addStretch(1)
         right.addWidget(SectionTitle(tr("How it is said")))
