@@ -148,7 +148,8 @@ def _hours(held: Any) -> tuple[int, int] | None:
 def said_words(reminder: Reminder, wishes: ReminderWishes, *, was_due: bool) -> str:
     """What a notification says: one line; with the time where it was due before."""
     text = reminder.title if wishes.with_values else reminder.discreet
-    if not was_due:
+    followed = reminder.follow_up
+    if not was_due or (followed is not None and followed.kind in (LOW_CAUTION, LOW_HELP)):
         return text
     return f"{text.removesuffix('.')}. It was due at {reminder.wall:%H:%M}."
 

@@ -80,7 +80,8 @@ def said_text(
         said = tr(reminder.title)
     if several:
         said = f"{person.name} · {said}"
-    if was_due:
+    told_once = (LOW_CAUTION, LOW_HELP)  # no test: it is said late and was due at no time
+    if was_due and not (reminder.follow_up and reminder.follow_up.kind in told_once):
         at = clock_words(reminder.wall, person)
         said = tr("{what}. It was due at {at}.").format(what=said.removesuffix("."), at=at)
     return said
