@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime
 
 from app.domain.care import care_kind, checked_text
@@ -45,4 +46,20 @@ def set_care_text(
     words = {"which": which, "gone": not kept}
     with diary.change(CARE_TEXT, words, now=now, person=person) as change:
         write_care_text(change, person, which, kept, from_day=first)
+    return told(CARE_TEXT, words)
+
+
+def set_care_texts(diary: Diary, person: Person, texts: Mapping[str, str], *, now: datetime) -> str:
+    """Write several of these texts at once, each for always; returns the sentence about it.
+
+    Raises
+    ------
+    Refused
+        A kind is unknown, or a text too long. Nothing was changed.
+    """
+    kept = {care_kind(kind): checked_text(care_kind(kind), text) for kind, text in texts.items()}
+    words = {"which": ", ".join(kept), "gone": not any(kept.values())}
+    with diary.change(CARE_TEXT, words, now=now, person=person) as change:
+        for kind, text in kept.items():
+            write_care_text(change, person, kind, text, from_day=None)
     return told(CARE_TEXT, words)

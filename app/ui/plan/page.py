@@ -112,6 +112,8 @@ class PlanPage(Page):
         actions.calendar.triggered.connect(self._on_calendar)
         actions.history.triggered.connect(self._on_history)
         actions.sick.triggered.connect(self._on_sick)
+        actions.journeys.triggered.connect(self._on_journeys)
+        actions.care.triggered.connect(self._on_care)
         actions.earlier.triggered.connect(partial(self._step, -STEP))
         actions.later.triggered.connect(partial(self._step, STEP))
         actions.today.triggered.connect(partial(self._show_days_to, None))
@@ -278,3 +280,13 @@ class PlanPage(Page):
         from app.ui.plan.sick_dialog import SickDialog
 
         SickDialog(self.session, self.window()).open()
+
+    def _on_journeys(self) -> None:
+        from app.ui.plan.journeys_dialog import JourneysDialog
+
+        JourneysDialog(self.session, self.window()).open()
+
+    def _on_care(self) -> None:
+        from app.ui.plan.care_dialog import CareDialog
+
+        CareDialog(self.session, self.window()).open()
