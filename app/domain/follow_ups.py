@@ -17,6 +17,9 @@ LOW_AGAIN, LOW_HELP = "low_again", "low_help"
 KETONES_HIGH, SICK_GLUCOSE, SICK_KETONES = "ketones_high", "sick_glucose", "sick_ketones"
 AFTER_MEAL, KIT = "after_meal", "kit"
 
+# Nothing of these is due to the minute: they are said late without the time.
+NO_MINUTE = (LOW_CAUTION, LOW_HELP, KIT)
+
 # What a person can switch off; a low's caution is in no list: it is always shown once.
 CHOICES = (LOW_RECHECK, LOW_LATER, KETONES_HIGH, SICK_GLUCOSE, SICK_KETONES, AFTER_MEAL, KIT)
 _WITH_MINUTES = (LOW_RECHECK, LOW_LATER, SICK_GLUCOSE, SICK_KETONES)

@@ -28,7 +28,7 @@ _UNITS = {
 NOTHING_WRITTEN = "planned, nothing written"
 _WHY = {
     SKIPPED: "put aside",
-    DOUBLED: "asked once: a newer plan or a meal that began asks for it",
+    DOUBLED: "asked for elsewhere: by a newer plan, or after a meal that began",
     "away": "not expected: away",
     "journey": "not expected: on a journey",
     "sick": "not expected: sick days",

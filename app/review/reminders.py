@@ -10,12 +10,12 @@ from typing import Any
 from app.domain.clock import Period
 from app.domain.follow_ups import (
     AFTER_MEAL,
-    KIT,
     LOW_AGAIN,
     LOW_CAUTION,
     LOW_HELP,
     LOW_LATER,
     LOW_RECHECK,
+    NO_MINUTE,
     DueState,
     KitDue,
     ReminderWishes,
@@ -147,8 +147,8 @@ def _hours(held: Any) -> tuple[int, int] | None:
 def said_words(reminder: Reminder, wishes: ReminderWishes, *, was_due: bool) -> str:
     """What a notification says: one line; with the time where it was due before."""
     text = reminder.title if wishes.with_values else reminder.discreet
-    is_kit = reminder.follow_up is not None and reminder.follow_up.kind == KIT
-    if not was_due or is_kit:  # of the kit nothing is due to the minute
+    followed = reminder.follow_up
+    if not was_due or (followed is not None and followed.kind in NO_MINUTE):
         return text
     return f"{text.removesuffix('.')}. It was due at {reminder.wall:%H:%M}."
 

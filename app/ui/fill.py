@@ -252,4 +252,4 @@ def remind(window: Window) -> None:
 
     window.add_dues()
     if window.dues is not None and window.session is not None:
-        Reminding(window, window.session, window.dues)  # the window owns it
+        Reminding(window, window.session, window.dues)  # what is due owns it

@@ -66,15 +66,17 @@ class DueDoing(QObject):
 
 def note_shown(
     diary: Diary, shown: Sequence[tuple[Person, Sequence[str]]], *, now: datetime
-) -> None:
-    """Write down what was shown, so that it is said once; a diary that is busy says it again."""
+) -> list[tuple[Person, tuple[str, ...]]]:
+    """Write down what was shown, so that it is said once; returns what could not be written."""
     from app.work.follow_ups import note_shown as note
 
+    owed = []
     for person, keys in shown:
         try:
             note(diary, person, keys, now=now)
         except DiaryError:
-            continue
+            owed.append((person, tuple(keys)))
+    return owed
 
 
 def _later(diary: Diary, *, now: datetime, person: Person, reminder: Reminder, minutes: int) -> str:

@@ -100,7 +100,7 @@ class FollowBox(QFrame):
         self.away.updateGeometry()
         self._title.setText(tr(followed.title))
         self._when.setText(row.when)
-        says = [row.note, *(tr(each) for each in followed.says)]
+        says = [*dict.fromkeys((row.note, *(tr(each) for each in followed.says)))]
         for place, label in enumerate(self._says):
             label.setText(says[place] if place < len(says) else "")
             label.setVisible(bool(label.text()))

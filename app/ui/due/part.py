@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -29,11 +30,22 @@ class DuePart(QObject):
     """Watches, shows and does.
 
     Signals: write_wanted(Mark or None, Person) a test is to be written.
+
+    Parameters
+    ----------
+    running : callable, optional
+        Seconds of a clock that only goes forward; Qt's own where none is given.
     """
 
     write_wanted = Signal(object, object)
 
-    def __init__(self, session: Session, column: NowFrame) -> None:
+    def __init__(
+        self,
+        session: Session,
+        column: NowFrame,
+        *,
+        running: Callable[[], float] | None = None,
+    ) -> None:
         super().__init__(column)
         self._session, self._column, self._box = session, column, FollowBox()
         self._typing = False
@@ -41,7 +53,7 @@ class DuePart(QObject):
         self.sections = DueSections(column)
         column.add_follow(self._box)
         column.add_section(self.sections)
-        self.watch = DueWatch(session, self)
+        self.watch = DueWatch(session, self, running=running)
         self.doing = DueDoing(session, self)
         self.watch.looked.connect(self._show)
         self.sections.opened.connect(self._on_opened)

@@ -67,21 +67,38 @@ class TellBar(QFrame):
         """What it tells."""
         return self._lines
 
-    def tell(self, lines: Sequence[str], *, answers: bool) -> None:
-        """Tell these; `answers` where it is one thing that can be answered here."""
+    def tell(
+        self,
+        lines: Sequence[str],
+        *,
+        answers: bool = False,
+        is_test: bool = False,
+        aloud: bool = True,
+    ) -> None:
+        """Tell these; `answers` where it is one thing that can be answered here.
+
+        Parameters
+        ----------
+        is_test : bool
+            A reading answers it.
+        aloud : bool
+            To a screen reader too: there is something new in it.
+        """
         self._lines = tuple(lines)
         shown, more = self._lines[:MOST_LINES], len(self._lines) - MOST_LINES
         said = "\n".join(shown)
         if more > 0:
             said += "\n" + tr("and {n} more; the Plan page shows them").format(n=more)
         self._says.setText(said)
-        for button in (self.write, self.later, self.elsewhere):
+        for button in (self.later, self.elsewhere):
             button.setVisible(answers)
+        self.write.setVisible(answers and is_test)
         self._buttons.settle()
         spoken = ". ".join((self._title.text(), *self._lines))
         self.setAccessibleName(spoken)
         self.show()
-        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, spoken))
+        if aloud:
+            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, spoken))
 
     def put_away(self) -> None:
         """Tell nothing any more."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
-from app.domain.follow_ups import KIT, LOW_CAUTION, LOW_HELP
+from app.domain.follow_ups import KIT, LOW_CAUTION, LOW_HELP, NO_MINUTE
 from app.domain.person import Person
 from app.ui.reading_words import mark_name
 from app.ui.words import clock_words, count_words, date_words
@@ -80,8 +80,7 @@ def said_text(
         said = tr(reminder.title)
     if several:
         said = f"{person.name} · {said}"
-    is_kit = reminder.follow_up is not None and reminder.follow_up.kind == KIT
-    if was_due and not is_kit:  # of the kit nothing is due to the minute
+    if was_due and not (reminder.follow_up and reminder.follow_up.kind in NO_MINUTE):
         at = clock_words(reminder.wall, person)
         said = tr("{what}. It was due at {at}.").format(what=said.removesuffix("."), at=at)
     return said

@@ -14,7 +14,7 @@ from app.ui.words import count_words, day_words, joined
 
 _REASONS = {
     "skipped": "put aside",
-    "doubled": "asked once by another plan",
+    "doubled": "asked for by another plan",
     "away": "away",
     "journey": "on a journey",
     "sick": "sick days",

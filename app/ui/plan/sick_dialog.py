@@ -12,8 +12,10 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QScrollArea, QVBoxLayout, QW
 from app.domain.clock import moment_now
 from app.domain.errors import DiaryError
 from app.look.type import Role
+from app.review.figure import Missing
 from app.review.sick_day import SickDay, sick_day_of
 from app.review.sick_words import fortnight_words, gap_words, peak_words, read_aloud, since_words
+from app.review.words import mean_words
 from app.ui.controls import Button, FieldNote, Hairline, Label, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
 from app.ui.job import Job
@@ -43,6 +45,7 @@ class SickDialog(QDialog):
         self.resize(px(760), min(px(740), parent.height()))
         self.begins.clicked.connect(self._on_begin)
         self.ends.clicked.connect(self._on_end)
+        self.texts.clicked.connect(self._on_texts)
         self.closes.clicked.connect(self.accept)
         session.said.connect(self._on_said)
         self._ask()
@@ -76,6 +79,7 @@ class SickDialog(QDialog):
         self._trouble = FieldNote(parent=self)
         self.begins = Button(tr("Sick days begin now"))
         self.ends = Button(tr("They end now"))
+        self.texts = Button(tr("The care team's texts…"))
         self.closes = Button(tr("Close"))
         inner = QWidget(self)
         inner.setObjectName("scrolled")
@@ -113,6 +117,7 @@ class SickDialog(QDialog):
         for button in (self.begins, self.ends):
             last.addWidget(button)
         last.addStretch(1)
+        last.addWidget(self.texts)
         last.addWidget(self.closes)
         whole.addLayout(last)
         for part in (self._empty, *self._shown):
@@ -136,6 +141,7 @@ class SickDialog(QDialog):
         self.ends.setVisible(goes_on)
         self.begins.setEnabled(writable)
         self.ends.setEnabled(writable)
+        self.texts.setEnabled(writable)
         (self.ends if goes_on else self.begins).setFocus()
         if found is None:
             self._when.setText("")
@@ -150,7 +156,14 @@ class SickDialog(QDialog):
         self.chart.show_days(found, joined((glucose, ketones)))
         bands = tr("Ketone bands: {source}").format(source=found.bands_source)
         self._bands.setText(bands)
-        said = [glucose, ketones]
+        average = mean_words(found.mean, found.person.unit)
+        if not isinstance(found.mean, Missing):
+            average = f"{average} {found.person.unit} (n {found.glucose_checks.n})"
+        said = [
+            glucose,
+            ketones,
+            tr("Glucose average: {average}; ketones are in no average").format(average=average),
+        ]
         if found.peak is not None:
             said.append(tr("Highest ketones: {what}").format(what=peak_words(found.peak)))
         self._checks.setText("\n".join(said))
@@ -200,6 +213,11 @@ class SickDialog(QDialog):
         from app.work.sick import stop_sick
 
         self._do(stop_sick)
+
+    def _on_texts(self) -> None:
+        from app.ui.plan.care_dialog import CareDialog
+
+        CareDialog(self._session, self).open()
 
     def _do(self, does: Callable[..., Noted]) -> None:
         session, now = self._session, self._session.now()

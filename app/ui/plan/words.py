@@ -18,7 +18,7 @@ _CODES = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 _SHOWN_DATES = 4
 _WHY = {
     SKIPPED: "put aside",
-    DOUBLED: "asked once, by another plan or a meal that began",
+    DOUBLED: "asked for elsewhere: by another plan, or after a meal that began",
     "away": "not expected: away",
     "journey": "not expected: on a journey",
     "sick": "not expected: sick days",
