@@ -11,14 +11,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QSystemTrayIcon
 from pytestqt.qtbot import QtBot
 
-from app.domain.follow_ups import KIT, ReminderWishes
+from app.domain.follow_ups import ReminderWishes
 from app.domain.marks import Mark
 from app.domain.person import Person
 from app.domain.plan_files import read_plan
 from app.store.diary import Diary
 from app.store.diary_file import open_diary
 from app.store.follow_ups import due_states_of
-from app.work.follow_ups import set_follow_rule
 from app.work.plan import set_plan
 from app.work.reminding import set_reminders
 from tests.commands import Terminal
@@ -65,7 +64,7 @@ def test_a_planned_test_is_said_at_its_time_once_and_written_down(
     qtbot: QtBot, tmp_path: Path
 ) -> None:
     desk = reminded(qtbot, planned(tmp_path), MORNING.replace(hour=12, minute=29))
-    assert desk.told == ()
+    before = desk.told
 
     desk.after(70)
     said = desk.told
@@ -73,6 +72,7 @@ def test_a_planned_test_is_said_at_its_time_once_and_written_down(
     for _ in range(4):
         desk.after(30)
 
+    assert before == ()
     assert said == ("Test now: Before lunch",)
     assert desk.told == ()
     assert any("T12:30" in key for key in shown_keys(desk))
@@ -118,9 +118,10 @@ def test_after_suspend_a_recheck_of_the_night_is_told_as_past_with_its_time(
     desk.look()
 
     assert desk.told == ()
-    assert len(desk.missed) == 1
-    assert "03:05" in desk.missed[0]
-    assert "now" not in desk.missed[0].casefold()
+    recheck, later = desk.missed  # a line for each rule and day
+    assert "03:05" in recheck
+    assert "03:50" in later
+    assert not any("now" in line.casefold() for line in desk.missed)
 
 
 def test_after_a_short_sleep_what_is_still_asked_for_says_when_it_was_due(
@@ -324,17 +325,21 @@ def test_a_low_written_elsewhere_has_its_caution_said_once_with_the_care_team_li
     assert desk.told == ()
 
 
-def test_the_kit_stands_in_its_section_and_is_said_only_where_it_was_chosen(
-    qtbot: QtBot, tmp_path: Path
-) -> None:
-    terminal = Terminal(tmp_path, now=MORNING)
+def kit_out_of_date(folder: Path) -> Terminal:
+    """A diary with a vial in use that lapsed."""
+    terminal = Terminal(folder, now=MORNING)
     terminal.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
     terminal.ok("kit", "meter", "add", "blue")
     terminal.ok("kit", "vial", "add", "B1", "--printed", "2026-03-01")
     terminal.ok("kit", "use", "B1", "--meter", "blue", "--from", "2026-01-01 08:00")
+    return terminal
+
+
+def test_the_kit_stands_in_its_section_and_is_said_once(qtbot: QtBot, tmp_path: Path) -> None:
+    terminal = kit_out_of_date(tmp_path)
     desk = reminded(qtbot, open_diary(terminal.diary, INSTALLATION, now=MORNING), MORNING)
     (row,) = desk.part.sections.kit.rows
-    silent = desk.told
+    told, can_write = desk.told, desk.reminding.now.write.isVisible()
 
     desk.part.sections.kit.opened.emit(row)
     box = desk.part._box
@@ -344,14 +349,21 @@ def test_the_kit_stands_in_its_section_and_is_said_only_where_it_was_chosen(
     gone = desk.part.sections.kit.rows
     desk.window.menus.undo.trigger()
     desk.look()
-    set_follow_rule(desk.session.diary, desk.session.person, KIT, now=MORNING, on=True)
-    desk.session.follow()
-    desk.after(30)
 
     assert (row.when, row.title) == ("now", "Strips B1 are out of date")
     assert row.note.startswith("Last good day Sun 1 Mar")
-    assert silent == ()
+    assert told[0].startswith("Strips B1 are out of date")
+    assert not can_write  # no reading answers it
     assert "care team" in read
     assert gone == ()
-    assert desk.told[0].startswith("Strips B1 are out of date")
-    assert not desk.reminding.now.write.isVisible()  # no reading answers it
+    assert [each.title for each in desk.part.sections.kit.rows] == [row.title]
+
+
+def test_what_was_switched_off_is_neither_listed_nor_said(qtbot: QtBot, tmp_path: Path) -> None:
+    terminal = kit_out_of_date(tmp_path)
+    terminal.ok("follow-ups", "off", "kit")
+
+    desk = reminded(qtbot, open_diary(terminal.diary, INSTALLATION, now=MORNING), MORNING)
+
+    assert desk.part.sections.kit.rows == ()
+    assert desk.told == ()
