@@ -119,7 +119,7 @@ def test_a_kept_recipe_need_not_be_used(diary: Diary, person: Person) -> None:
     found = look(diary, person, PLAIN, Wish(forget=True))
 
     assert found.recipe_name is None
-    assert results(found) == [(2, NEW), (3, REFUSED)]
+    assert results(found) == [(2, ALREADY), (3, REFUSED)]  # it stays the file of that source
 
 
 def test_an_import_can_be_stopped_and_leaves_no_trace(diary: Diary, person: Person) -> None:

@@ -30,7 +30,6 @@ from app.work.row_answers import (
     TWO,
     RowAnswers,
     RowQuestion,
-    odd_question,
     with_answers,
 )
 
@@ -96,10 +95,10 @@ def look_at_file(
     Refused
         An answer speaks of a row that is not there.
     """
-    file, rows, beside, odd = _looked_at(diary, person, file, answers, now)
+    file, rows, beside = _looked_at(diary, person, file, answers, now)
     with diary.reading() as connection:
         plan = plan_rows(connection, person, rows, beside)
-    return LookedAt(file.read, plan, _account(file.read, plan, odd))
+    return LookedAt(file.read, plan, _account(file.read, plan))
 
 
 def try_file(
@@ -153,9 +152,9 @@ def bring_in(
     StoreUnavailable
         It is a large one and no checked backup could be made before it; nothing was changed.
     """
-    file, rows, beside, odd = _looked_at(diary, person, file, answers, now)
+    file, rows, beside = _looked_at(diary, person, file, answers, now)
     with diary.reading() as connection:
-        looked_at = _account(file.read, plan_rows(connection, person, rows, beside), odd)
+        looked_at = _account(file.read, plan_rows(connection, person, rows, beside))
         account, sha = looked_at.account, hashlib.sha256(file.data).digest()
         if not account.new and not looked_at.linked and _is_told(connection, file, sha, account):
             return looked_at  # nothing to write, so nothing for the journal
@@ -165,7 +164,7 @@ def bring_in(
     with diary.change("import", {"file": file.name}, now=now, person=person) as change:
         # Planned anew: another program may have written since, and from here on none can.
         plan = plan_rows(change.connection, person, rows, beside)
-        found = _account(file.read, plan, odd)
+        found = _account(file.read, plan)
         account = found.account
         fresh = ImportRows(change, person, file.meter, zone, beside)
         batch = imports.write_batch(
@@ -198,7 +197,7 @@ def bring_in(
 
 def _looked_at(
     diary: Diary, person: Person, file: File, answers: RowAnswers, now: datetime
-) -> tuple[File, Sorted, Beside, tuple[RowQuestion, ...]]:
+) -> tuple[File, Sorted, Beside]:
     if file.read.questions:
         raise NeedsAnswer(file.read.questions)
     file = replace(file, read=with_answers(file.read, answers))
@@ -211,9 +210,7 @@ def _looked_at(
         from_memory=file.meter is not None,
     )
     kit = Kit() if file.meter is None else kit_of(diary)
-    asked = (odd_question(row) for row in read.rows if isinstance(row, ReadingRow) and row.held)
-    odd = tuple(question for question in asked if question is not None)
-    return file, rows, Beside(kit, file.meter, answers), odd
+    return file, rows, Beside(kit, file.meter, answers)
 
 
 def _is_told(connection: Reader, file: File, sha: bytes, account: Account) -> bool:
@@ -228,7 +225,7 @@ def _is_told(connection: Reader, file: File, sha: bytes, account: Account) -> bo
     )
 
 
-def _account(read: FileRead, plan: Plan, odd: tuple[RowQuestion, ...]) -> BroughtIn:
+def _account(read: FileRead, plan: Plan) -> BroughtIn:
     taken = [*plan.new, *(each for each, _, _ in plan.back)]
     account = Account(
         seen=read.seen,
@@ -239,7 +236,7 @@ def _account(read: FileRead, plan: Plan, odd: tuple[RowQuestion, ...]) -> Brough
     )
     kinds = Counter(each.row.kind for each in taken)
     flagged = Counter(each.state for each in taken if each.state in ("gap", "overlap"))
-    asked = sorted([*plan.asked, *odd], key=lambda question: question.line)
+    asked = sorted(plan.asked, key=lambda question: question.line)
     return BroughtIn(
         account=account,
         kinds={

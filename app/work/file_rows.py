@@ -70,8 +70,6 @@ def placed_rows(
         row = read.rows[at]
         more = row.more if isinstance(row, ReadingRow) else None
         try:
-            if row.held is not None:
-                raise _Held(row.held)
             uid = None if more is None or not more.record_id else _own_id(more.record_id, ours)
             moment: Moment = NO_MOMENT
             state = UNDATED

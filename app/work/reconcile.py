@@ -14,7 +14,7 @@ from app.domain.kit import Kit, Meter
 from app.domain.marks import Mark
 from app.domain.person import Person, same_name
 from app.domain.vials_used import stretches_of, vial_at
-from app.exchange.file_read import ControlRow, ReadingRow
+from app.exchange.file_read import ControlRow, ReadingRow, Row
 from app.store import imports
 from app.store.by_hand import ByHand, controls_by_hand, readings_by_hand
 from app.store.diary import Reader
@@ -29,6 +29,7 @@ from app.work.row_answers import (
     RowAnswers,
     RowQuestion,
     as_control,
+    odd_question,
 )
 
 TABLES = {
@@ -111,7 +112,10 @@ def plan_rows(connection: Reader, person: Person, rows: Sorted, beside: Beside) 
                 plan.already.append((each, side, known[side].taken[key]))
                 break
         else:
-            fresh.append(each)
+            if each.row.held is None:
+                fresh.append(each)
+            else:
+                _hold(plan, each.row, each.row.held)
     back = {table: each.back for table, each in known.items()}
     for each in _judged(connection, person, fresh, plan, beside):
         came_back = back[each.row.kind].get(each.key or b"")
@@ -131,6 +135,14 @@ def level_of(row: ControlRow, kit: Kit, meter: Meter | None, at: int | None) -> 
         vial = kit.vial(vial_at(stretches_of(kit.uses), meter.id, at) or None)
     printed = range_around(row.glucose, vial.ranges if vial else ())
     return printed.level if printed else "normal"
+
+
+def _hold(plan: Plan, row: Row, why: str) -> None:
+    """Let a row wait that its file makes doubtful; of a value that is hardly one, ask."""
+    plan.held.append(problem_of(row, why))
+    question = odd_question(row) if isinstance(row, ReadingRow) else None
+    if question is not None:
+        plan.asked.append(question)
 
 
 def _is_met(each: Placed, known: imports.Known, met: set[bytes]) -> bool:
