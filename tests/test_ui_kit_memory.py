@@ -14,6 +14,7 @@ from pytestqt.qtbot import QtBot
 from app.store.diary_file import open_diary
 from app.ui.kit.memory_box import MemoryBox
 from app.ui.kit.page import KitPage
+from app.ui.readings.page import ReadingsPage
 from app.ui.window import Window
 from tests.commands import Terminal
 from tests.households import INSTALLATION
@@ -114,6 +115,41 @@ def test_all_are_accounted_for_once_taken_in_and_backed_up(
         "All 250 accounted for; backup checked Fri 24 Jul 10:10. "
         "Clearing a meter can't be taken back."
     )
+    QTest.keyClick(box, Qt.Key.Key_Escape)
+    back(qtbot, window)
+    assert texts(page.memories.table, 1) == ["Yes: all accounted for"]
+
+
+def test_the_two_are_taken_in_and_the_memory_is_accounted_for_in_the_window_alone(
+    qtbot: QtBot,
+    shown: tuple[Window, KitPage],
+    copied: Terminal,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    window, page = shown
+    before = texts(page.memories.table, 6)
+    window.show_page("readings")
+    readings = window.page("readings")
+    assert isinstance(readings, ReadingsPage)
+    readings.bring_in(copied.folder / "blue.csv")
+    settle(qtbot, window)
+    QTest.keyClicks(tab_to("Meter"), "blue")
+    settle(qtbot, window)
+    QTest.keyClick(tab_to("All 2 are one"), Qt.Key.Key_Space)
+    settle(qtbot, window)
+    QTest.keyClick(tab_to("Save"), Qt.Key.Key_Return)
+    settle(qtbot, window)
+    page.session.changed()
+    window.show_page("kit")
+    back(qtbot, window)
+    taken = [texts(page.memories.table, column)[0] for column in range(1, 7)]
+    box = opened(qtbot, window, page)
+    monkeypatch.setattr(page.session, "now", lambda: LATER + timedelta(minutes=1))
+    press("Make a backup now")
+    qtbot.waitUntil(lambda: box.answer.text().startswith("All 250 accounted for; backup checked"))
+
+    assert before == ["2"]
+    assert taken == ["Not yet", "250", "243", "4", "3", "0"]
     QTest.keyClick(box, Qt.Key.Key_Escape)
     back(qtbot, window)
     assert texts(page.memories.table, 1) == ["Yes: all accounted for"]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QApplication, QDialog, QScrollArea
+from PySide6.QtWidgets import QApplication, QDialog, QScrollArea, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.store.diary import Diary
@@ -164,9 +164,18 @@ def test_tab_comes_to_everything_of_a_whole_kit(qtbot: QtBot, diary: Diary) -> N
 
     seen = walked(window)
 
+    tops = [_top(page, each) for each in seen if page.area.isAncestorOf(each)]
     missed = [each for each in stops(window) if each not in seen and page.isAncestorOf(each)]
     assert [each.accessibleName() for each in missed] == []
+    assert tops == sorted(tops)
     assert [described(each) for each in seen if not named(each).strip()] == []
+
+
+def _top(page: KitPage, widget: QWidget) -> int:
+    """How far down the page something stands; things in one row stand alike."""
+    inside = page.area.widget()
+    assert inside is not None
+    return widget.mapTo(inside, widget.rect().center()).y() // 24
 
 
 def test_an_empty_kit_says_what_begins_it(qtbot: QtBot, tmp_path: Path) -> None:

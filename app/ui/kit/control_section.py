@@ -17,7 +17,7 @@ from app.ui.controls import Choice, TextColumn
 from app.ui.figures.cells import Cell
 from app.ui.kit.control_chart import ControlChart
 from app.ui.kit.control_form import ControlForm
-from app.ui.kit.control_words import range_text, standing_text, when_tested
+from app.ui.kit.control_words import range_text, said_test, standing_text, when_tested
 from app.ui.kit.kit_section import KitSection, MoreButton, heads
 from app.ui.kit.part_forms import EventForm, EveryForm
 from app.ui.kit.words import day_named, level_name, many, tr
@@ -40,7 +40,9 @@ class ControlSection(KitSection):
         self.level.currentIndexChanged.connect(self._show_chart)
         for part in (self.due, self.level, self.chart, self.beside):
             self.column.addWidget(part)
-        self.table = self.add_table(tr("Control tests, the newest first"), strip_column=5)
+        self.table = self.add_table(
+            tr("Control tests, the newest first"), strip_column=5, may_go=(4, 1)
+        )
         self.more = MoreButton(self)
         self.more.clicked.connect(self._on_more)
         self.happened = self.opener(tr("Something happened…"), self._event)
@@ -149,7 +151,7 @@ def _line(line: TestLine, found: KitShown) -> list[Cell]:
     judged = line.judged
     glucose, standing = judged.test.glucose, standing_text(line)
     return [
-        Cell(when_tested(line, found), at_end=False),
+        Cell(when_tested(line, found), said=said_test(line, found), at_end=False),
         Cell(line.meter, at_end=False),
         Cell(line.vial or "–", at_end=False),
         Cell(number_words(glucose.shown(glucose.unit)), bold=True),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 
@@ -19,11 +20,11 @@ from app.ui.figures.cells import Cell
 from app.ui.job import Job
 from app.ui.kit.kit_section import KitSection, cells, heads
 from app.ui.kit.memory_box import MemoryBox
-from app.ui.kit.memory_words import short_answer, short_room
+from app.ui.kit.memory_words import counts_text, short_answer, short_room
 from app.ui.kit.words import tr
 from app.ui.said import Said
 from app.ui.session import Session
-from app.ui.words import count_words
+from app.ui.words import count_words, joined
 from app.work.backup import backup_now
 from app.work.kit_named import own_kit
 from app.work.kit_things import edit_meter
@@ -150,5 +151,8 @@ def _line(found: MemoryChecked, room: str) -> list[Cell]:
                 counts.not_copied,
             )
         ]
-    answer = short_answer(found)
-    return cells(found.meter.name, answer, *numbers, room, at_end=(2, 3, 4, 5, 6), quiet=(7,))
+    texts = (found.meter.name, short_answer(found), *numbers, room)
+    row = cells(*texts, at_end=(2, 3, 4, 5, 6), quiet=(7,))
+    if counts is not None:  # columns that have no room are in the words of the first cell
+        row[0] = replace(row[0], said=joined((*texts[:2], counts_text(found))))
+    return row

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtWidgets import QWidget
 
 from app.domain.kit import Meter
@@ -20,7 +22,7 @@ class MetersSection(KitSection):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, tr("Meters"), parent)
         self.title.set_note(tr("Enter on one changes it"))
-        self.table = self.add_table(tr("Meters"), strip_column=6)
+        self.table = self.add_table(tr("Meters"), strip_column=6, may_go=(3, 2))
         self.table.picked.connect(self._on_picked)
 
     def show_kit(self, found: KitShown) -> None:
@@ -42,7 +44,7 @@ class MetersSection(KitSection):
 
 def _line(line: MeterLine, found: KitShown) -> list[Cell]:
     meter = line.meter
-    return cells(
+    texts = (
         meter.name,
         str(meter.unit),
         _shows(meter),
@@ -50,9 +52,12 @@ def _line(line: MeterLine, found: KitShown) -> list[Cell]:
         count_words(line.n),
         line.vial or "–",
         joined(_used(line, found)) or "–",
-        at_end=(3, 4),
-        quiet=(6,),
     )
+    row = cells(*texts, at_end=(3, 4), quiet=(6,))
+    # Columns that have no room are in the words of the first cell.
+    memory = tr("memory for {n}").format(n=texts[3])
+    row[0] = replace(row[0], said=joined((*texts[:3], memory, texts[6])))
+    return row
 
 
 def _shows(meter: Meter) -> str:

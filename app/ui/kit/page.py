@@ -22,6 +22,7 @@ from app.ui.kit.clocks_section import ClocksSection
 from app.ui.kit.control_form import ControlForm
 from app.ui.kit.control_section import ControlSection
 from app.ui.kit.doubt_list import DoubtList
+from app.ui.kit.eye_order import tab_as_the_eye_goes
 from app.ui.kit.fail_box import FailBox
 from app.ui.kit.forms import FormOf
 from app.ui.kit.kit_section import KitSection
@@ -89,6 +90,8 @@ class KitPage(Page):
         self.bars, self.table = self.vials.bars, self.controls.table
         self.clocks = ClocksSection(self.session, self)
         self.clocks.done_with.connect(self._on_done)
+        self.clocks.job.answered.connect(self._order)  # its boxes are others then
+        self.clocks.more_boxes.clicked.connect(self._order)
         self.empty = TextColumn(
             tr(
                 "No meter is written down. With it, its strips and their dates the diary can say "
@@ -109,7 +112,7 @@ class KitPage(Page):
             *(self.clocks, self.empty, self.asides, FlowRow((self.technique,))),
         ):
             body.addWidget(part)
-        inside = QWidget()
+        inside = self._inside = QWidget()
         inside.setObjectName("scrolled")
         column = QVBoxLayout(inside)
         column.setContentsMargins(px(24), px(16), px(24), px(16))
@@ -141,6 +144,10 @@ class KitPage(Page):
         self.empty.setVisible(not there)
         self.test.setEnabled(there)
         self._body.setVisible(True)
+        self._order()
+
+    def _order(self, *_what: object) -> None:
+        tab_as_the_eye_goes(self._inside)
 
     def _show_fails(self, found: KitShown) -> None:
         while (item := self.fails.takeAt(0)) is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from PySide6.QtWidgets import QWidget
@@ -42,7 +43,9 @@ class VialsSection(KitSection):
         self.column.addWidget(self.bars)
         self.strips = TextColumn("", self)
         self.column.addWidget(self.strips)
-        self.table = self.add_table(tr("Vials, those in use first"), strip_column=6, may_go=(3, 2))
+        self.table = self.add_table(
+            tr("Vials, those in use first"), strip_column=6, may_go=(3, 2, 1)
+        )
         self.more = MoreButton(self)
         self.more.clicked.connect(self._on_more)
         self.use = self.opener(tr("Use of a vial…"), self._use)
@@ -166,7 +169,10 @@ def _line(line: VialLine, found: KitShown) -> list[Cell]:
         *(vial.name, ", ".join(line.meters) or "–", vial.printed or "–", opened, good, left),
         joined(_to_know(line, found)) or "–",
     )
-    return cells(*texts, at_end=(5,), quiet=(2, 3, 6))
+    row = cells(*texts, at_end=(5,), quiet=(2, 3, 6))
+    # Columns that have no room are in the words of the first cell.
+    row[0] = replace(row[0], said=joined(texts))
+    return row
 
 
 def _to_know(line: VialLine, found: KitShown) -> list[str]:

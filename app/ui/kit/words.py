@@ -41,7 +41,7 @@ def head_words(shown: KitShown) -> str:
                 day=day_named(strips.forecast.runs_out, shown.today, shown.person)
             )
         if strips.uncounted:
-            left += tr(" without {vials}").format(vials=", ".join(strips.uncounted))
+            left += tr(", not counting {vials}").format(vials=", ".join(strips.uncounted))
         parts.append(left)
     elif strips.uncounted:
         parts.append(
