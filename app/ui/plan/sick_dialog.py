@@ -43,6 +43,7 @@ class SickDialog(QDialog):
         self.resize(px(760), min(px(740), parent.height()))
         self.begins.clicked.connect(self._on_begin)
         self.ends.clicked.connect(self._on_end)
+        self.texts.clicked.connect(self._on_texts)
         self.closes.clicked.connect(self.accept)
         session.said.connect(self._on_said)
         self._ask()
@@ -76,6 +77,7 @@ class SickDialog(QDialog):
         self._trouble = FieldNote(parent=self)
         self.begins = Button(tr("Sick days begin now"))
         self.ends = Button(tr("They end now"))
+        self.texts = Button(tr("Texts and contacts…"))
         self.closes = Button(tr("Close"))
         inner = QWidget(self)
         inner.setObjectName("scrolled")
@@ -113,6 +115,7 @@ class SickDialog(QDialog):
         for button in (self.begins, self.ends):
             last.addWidget(button)
         last.addStretch(1)
+        last.addWidget(self.texts)
         last.addWidget(self.closes)
         whole.addLayout(last)
         for part in (self._empty, *self._shown):
@@ -200,6 +203,21 @@ class SickDialog(QDialog):
         from app.work.sick import stop_sick
 
         self._do(stop_sick)
+
+    def _on_texts(self) -> None:
+        """The family's own plan and the numbers to call, typed in the window they have."""
+        from app.store.people import care_texts
+        from app.ui.hand_over.texts_dialog import TextsDialog
+
+        session = self._session
+        try:
+            care = care_texts(session.diary, session.person)
+        except DiaryError as trouble:
+            self._trouble.show_error(str(trouble))
+            return
+        dialog = TextsDialog(session, care, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
 
     def _do(self, does: Callable[..., Noted]) -> None:
         session, now = self._session, self._session.now()
