@@ -98,10 +98,10 @@ class Maker:
         first: tuple[str, ...] = (),
         **words: Any,
     ) -> FollowUp:
-        """A follow-up with the texts of its kind, filled with `words`; `says` in place of its own,
-        and before them `first`, which nothing is filled into.
+        """A follow-up with the texts of its kind, filled with `words`; `says` in place of its own.
 
-        The care team's own emergency number stands where there is one.
+        `first` stands before them as it is: nothing is filled into it. The care
+        team's own emergency number stands where there is one.
         """
         texts, general = follow_texts()[kind], caution_texts()
         emergency = (self.care.emergency_number or "").strip() or general["local_number"]
