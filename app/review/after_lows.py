@@ -18,6 +18,8 @@ from app.statistics.spells import CHAIN_SECONDS
 from app.store.diary import Diary
 from app.store.follow_ups import reading_uids
 
+_WITH_PLAN = (LOW_RECHECK, LOW_AGAIN)  # what the family wrote down for a low, as typed
+
 
 def after_lows(
     diary: Diary, maker: Maker, counted: Counted, lines: Sequence[SafetyLine]
@@ -80,12 +82,15 @@ def _recheck(
         at = int(counted.columns.instant[each.low])
         times = Times(at, at, each.until, done=times.done)
     below = cautious_low(line).in_unit(glucose.unit)
+    plan = " ".join((maker.care.low_plan or "").split())
+    own = (f"Your own plan says: “{plan}”",) if plan and kind in _WITH_PLAN else ()
     return maker.make(
         key,
         kind,
         times,
         reading_id=int(counted.columns.id[each.low]),
         urgent=kind == LOW_HELP,
+        first=own,
         was=value_words(glucose),
         at=f"{_wall(maker, counted, each.low):%H:%M}",
         low=f"{below:.{glucose.unit.places}f} {glucose.unit}",

@@ -95,11 +95,13 @@ class Maker:
         reading_id: int | None = None,
         urgent: bool = False,
         says: tuple[str, ...] | None = None,
+        first: tuple[str, ...] = (),
         **words: Any,
     ) -> FollowUp:
         """A follow-up with the texts of its kind, filled with `words`; `says` in place of its own.
 
-        The care team's own emergency number stands where there is one.
+        `first` stands before them as it is: nothing is filled into it. The care
+        team's own emergency number stands where there is one.
         """
         texts, general = follow_texts()[kind], caution_texts()
         emergency = (self.care.emergency_number or "").strip() or general["local_number"]
@@ -114,7 +116,7 @@ class Maker:
             until=times.until,
             state=times.state(self.now),
             title=texts["title"].format(**said),
-            says=own if says is None else says,
+            says=(*first, *(own if says is None else says)),
             care_team_line=general["care_team"].format(**said),
             source=texts["source"],
             discreet=texts["discreet"],

@@ -120,6 +120,8 @@ def _row(about: About, zone: str, *, several: bool) -> Row:
         note = tr("nothing is written")
     elif is_kit and followed is not None and about.is_due:
         note = tr(followed.says[0]).removesuffix(".") if followed.says else ""
+    elif shown_once:
+        note = tr("to be read once")
     elif about.is_due:
         note = since_words(at, now)
     elif wall.date() > today:

@@ -55,6 +55,8 @@ def since_words(at: int, now: int) -> str:
     if minutes < _SOON_MINUTES:
         return tr("due {n} min ago").format(n=count_words(minutes))
     hours, rest = divmod(minutes, 60)
+    if not rest:
+        return tr("due {hours} h ago").format(hours=count_words(hours))
     return tr("due {hours} h {rest} min ago").format(
         hours=count_words(hours), rest=count_words(rest)
     )

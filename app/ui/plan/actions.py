@@ -33,7 +33,6 @@ class PlanActions(QObject):
         self.history = self._made(tr("Versions of the plan…"), "Ctrl+Shift+H")
         self.sick = self._made(tr("Sick days…"), "Ctrl+Shift+Y")
         self.journeys = self._made(tr("Journeys and driving…"), "Ctrl+Shift+J")
-        self.care = self._made(tr("The care team's texts…"), "Ctrl+Shift+U")
         self.earlier = self._made(tr("Earlier days"), "Alt+Shift+Left")
         self.later = self._made(tr("Later days"), "Alt+Shift+Right")
         self.today = self._made(tr("Days to today"), "Alt+Shift+Home")
@@ -52,14 +51,13 @@ class PlanActions(QObject):
             ("view", self.history),
             ("view", self.sick),
             ("view", self.journeys),
-            ("edit", self.care),
             *(("go", action) for action in (self.earlier, self.later, self.today)),
         ]
 
     @property
     def rarer(self) -> Sequence[QAction]:
         """Those that share one button on the page."""
-        return (self.choose, self.pause, self.sick, self.journeys, self.care, self.history)
+        return (self.choose, self.pause, self.sick, self.journeys, self.history)
 
     def show_state(
         self, *, has_plan: bool, in_force: bool, is_paused: bool, writable: bool
@@ -67,7 +65,6 @@ class PlanActions(QObject):
         """Turn on what the plan allows."""
         self.change.setEnabled(in_force and writable)
         self.choose.setEnabled(writable)
-        self.care.setEnabled(writable)
         self.pause.setEnabled((in_force or is_paused) and writable)
         self.pause.setText(
             tr("Resume the plan from today") if is_paused else tr("Pause the plan from today")

@@ -11,7 +11,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from app.domain.written import Span
 from app.review.plan import GridRow, PlanGrid
 from app.review.schedule import Planned
-from app.statistics.schedule.settle import DOUBLED
+from app.statistics.schedule.settle import DOUBLED, OPEN
 from app.ui.plan.reading import PlanRead
 from app.ui.plan.signs import Sign, sign_of
 from app.ui.plan.words import count_text, many, state_text, tr
@@ -126,7 +126,8 @@ class GridModel(QAbstractTableModel):
             when = date_words(day, today, person)
             words = joined((f"{when}, {name}", *(said or [tr("nothing planned")])))
             cells.append(GridCell(words, signs, text, shown))
-        kept = count_text(row.count)
+        still_open = any(each.settled.state in OPEN for tests in row.cells for each in tests)
+        kept = count_text(row.count, to_come=still_open)
         strong = row.count is not None
         cells.append(GridCell(joined((name, kept)), text=kept, strong=strong))
         return cells

@@ -35,6 +35,7 @@ class JourneyDialog(QDialog):
     def __init__(self, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
         self._session = session
+        self._held: object = NO_RULE
         title = tr("Journeys and driving")
         self.setWindowTitle(title)
         self.setAccessibleName(title)
@@ -106,8 +107,9 @@ class JourneyDialog(QDialog):
         self._ask()
 
     def _show(self, found: Journeys) -> None:
+        self._held = found.rule.key if found.rule else NO_RULE
         with QSignalBlocker(self.rule):
-            self.rule.choose(found.rule.key if found.rule else NO_RULE)
+            self.rule.choose(self._held)
         self._show_rule(found.rule)
         lines = [line for each in reversed(found.journeys) for line in self._lines(each, found)]
         none = tr("No journey of the last {n} days is written.").format(n=DAYS)
@@ -132,6 +134,8 @@ class JourneyDialog(QDialog):
 
     def _on_rule(self) -> None:
         session = self._session
+        if self.rule.value() == self._held:
+            return
         try:
             chosen = set_driving_rule(
                 session.diary, session.person, str(self.rule.value()), now=session.now()

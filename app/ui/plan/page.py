@@ -113,7 +113,6 @@ class PlanPage(Page):
         actions.history.triggered.connect(self._on_history)
         actions.sick.triggered.connect(self._on_sick)
         actions.journeys.triggered.connect(self._on_journeys)
-        actions.care.triggered.connect(self._on_care)
         actions.earlier.triggered.connect(partial(self._step, -STEP))
         actions.later.triggered.connect(partial(self._step, STEP))
         actions.today.triggered.connect(partial(self._show_days_to, None))
@@ -285,8 +284,3 @@ class PlanPage(Page):
         from app.ui.plan.journey_dialog import JourneyDialog
 
         JourneyDialog(self.session, self.window()).open()
-
-    def _on_care(self) -> None:
-        from app.ui.plan.care_dialog import CareDialog
-
-        CareDialog(self.session, self.window()).open()

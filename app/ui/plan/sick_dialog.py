@@ -79,7 +79,7 @@ class SickDialog(QDialog):
         self._trouble = FieldNote(parent=self)
         self.begins = Button(tr("Sick days begin now"))
         self.ends = Button(tr("They end now"))
-        self.texts = Button(tr("The care team's texts…"))
+        self.texts = Button(tr("Texts and contacts…"))
         self.closes = Button(tr("Close"))
         inner = QWidget(self)
         inner.setObjectName("scrolled")
@@ -215,9 +215,19 @@ class SickDialog(QDialog):
         self._do(stop_sick)
 
     def _on_texts(self) -> None:
-        from app.ui.plan.care_dialog import CareDialog
+        """The family's own plan and the numbers to call, typed in the window they have."""
+        from app.store.people import care_texts
+        from app.ui.hand_over.texts_dialog import TextsDialog
 
-        CareDialog(self._session, self).open()
+        session = self._session
+        try:
+            care = care_texts(session.diary, session.person)
+        except DiaryError as trouble:
+            self._trouble.show_error(str(trouble))
+            return
+        dialog = TextsDialog(session, care, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
 
     def _do(self, does: Callable[..., Noted]) -> None:
         session, now = self._session, self._session.now()

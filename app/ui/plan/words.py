@@ -79,8 +79,10 @@ def hour_text(planned: Planned, really: datetime, person: Person) -> str:
     return ""
 
 
-def count_text(count: Count | None) -> str:
-    """Kept of planned, "41 of 56"; where nothing was planned, that."""
+def count_text(count: Count | None, *, to_come: bool = False) -> str:
+    """Kept of planned, "41 of 56"; where nothing was planned, that, or what is still `to_come`."""
+    if count is None and to_come:
+        return tr("still open")
     if count is None or not count.planned:
         return tr("not planned") if count is None else ""
     return of_text(count)
