@@ -6,7 +6,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QMimeData, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -230,26 +230,15 @@ class Window(QMainWindow):
 
     def ask_for_file(self) -> None:
         """Ask which file to bring in, and begin with it."""
-        from app.ui.bring_in.picking import ask_for_file
+        from app.ui.bring_in.ways import pick
 
-        if self.session is not None and self.session.has_person:
-            ask_for_file(self, self.bring_in)
+        pick(self)
 
     def bring_in(self, path: Path) -> None:
-        """Begin to bring a file in, on the Readings page; a whole diary makes one of its own."""
-        from app.ui.bring_in.whole_ways import took_whole
-        from app.ui.readings.page import ReadingsPage
-        from app.ui.said import Said
+        """Begin to bring a file in."""
+        from app.ui.bring_in.ways import begin
 
-        if self.session is None or not self.session.has_person or took_whole(self, path):
-            return
-        if self.session.why_not:  # a file that is dropped asks no action
-            self.session.said.emit(Said(self.session.why_not, undo=False))
-            return
-        page = self.page(ReadingsPage.key)
-        self.show_page(ReadingsPage.key)
-        if isinstance(page, ReadingsPage):
-            page.bring_in(path)
+        begin(self, path)
 
     def focus_entry(self) -> None:
         """Put the focus into the entry line."""
@@ -270,12 +259,15 @@ class Window(QMainWindow):
             self.focus_entry()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        there = self.session is not None and self.session.has_person
-        if there and _dropped(event.mimeData()) is not None:
+        from app.ui.bring_in.ways import dropped
+
+        if dropped(self, event.mimeData()) is not None:
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        path = _dropped(event.mimeData())
+        from app.ui.bring_in.ways import dropped
+
+        path = dropped(self, event.mimeData())
         if path is not None:
             event.acceptProposedAction()
             self.bring_in(path)
@@ -362,9 +354,3 @@ class Window(QMainWindow):
     def _fit_now(self) -> None:
         width = next(wide for from_, wide in _NOW_WIDTHS if self.width() >= px(from_) or not from_)
         self.now_place.setFixedWidth(px(width))
-
-
-def _dropped(data: QMimeData) -> Path | None:
-    """The one file of this computer that is being dropped."""
-    files = [url.toLocalFile() for url in data.urls() if url.isLocalFile()]
-    return Path(files[0]) if len(files) == 1 else None

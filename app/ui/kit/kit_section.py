@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Callable, Iterable, Sequence
 
 from PySide6.QtCore import Qt, Signal
@@ -35,9 +36,9 @@ class KitSection(QWidget):
         self.title = SectionTitle(title, self)
         self.column.addWidget(self.title)
 
+    @abstractmethod
     def show_kit(self, found: KitShown) -> None:
         """Show this part of a person's kit."""
-        raise NotImplementedError
 
     def add_table(self, name: str, *, strip_column: int, may_go: Sequence[int] = ()) -> FigureTable:
         """Add a table whose lines Enter opens."""
