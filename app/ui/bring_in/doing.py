@@ -6,9 +6,9 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from threading import Event
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.domain.errors import DiaryError, Refused
 from app.domain.person import Person
@@ -18,6 +18,10 @@ from app.ui.bring_in.words import tr
 from app.ui.job import Job
 from app.ui.session import Session
 from app.work.picked import LookedAtPicked, Wish, bring_in_picked, let_go, look_at_picked
+
+_Found = TypeVar("_Found")
+_PAINTED_MS, _SETTLED_MS = 30, 300  # both threads at once would hold each other up
+_LONGEST_SECONDS = 1.0  # where the window is gone, nothing is waited for
 
 
 class StoppedError(DiaryError):
@@ -95,6 +99,8 @@ class Doing(QObject):
         self._stop.clear()
         self._saving.start(
             partial(
+                _after,
+                self._in(_PAINTED_MS),
                 quietly,
                 bring_in_picked,
                 session.diary,
@@ -109,7 +115,7 @@ class Doing(QObject):
 
     def let_go(self, looked: LookedAtPicked) -> None:
         """Free what a look at a file brought, off the GUI thread."""
-        self._freeing.start(partial(quietly, let_go, looked))
+        self._freeing.start(partial(_after, self._in(_SETTLED_MS), quietly, let_go, looked))
 
     def stop(self) -> None:
         """Stop a save, of which nothing is kept then."""
@@ -129,6 +135,12 @@ class Doing(QObject):
         if looked is not None:
             self.looked.emit(looked)
 
+    def _in(self, milliseconds: int) -> Event:
+        """What is set once the window had so long to paint."""
+        event = Event()
+        QTimer.singleShot(milliseconds, event.set)
+        return event
+
     def _step(self, done: int, of: int) -> None:
         """Heard in the thread that writes: what is raised takes everything back."""
         if self._stop.is_set():
@@ -137,6 +149,12 @@ class Doing(QObject):
 
     def _on_busy(self, _busy: bool) -> None:
         self.busy_changed.emit(self.busy)
+
+
+def _after(event: Event, does: Callable[..., _Found], *with_: object, **more: object) -> _Found:
+    """In the other thread: call, once the window has painted what it knows already."""
+    event.wait(_LONGEST_SECONDS)
+    return does(*with_, **more)
 
 
 def _read(path: Path) -> Picked:
