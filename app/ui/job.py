@@ -7,7 +7,6 @@ lock is held meanwhile, a call that needs it never ends.
 from __future__ import annotations
 
 import atexit
-import sys
 from collections import deque
 from collections.abc import Callable
 from functools import cache
@@ -19,8 +18,6 @@ from weakref import WeakValueDictionary
 from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, Signal, Slot
 from shiboken6 import isValid
 
-# Where a job works in Python, each call of the thread that paints into Python waits for so long.
-_LET_BY_SECONDS = 0.0005  # instead of 0.005
 _MOST_THREADS = 64  # far more than there are jobs: no question waits for one of another kind
 
 _ALIVE: WeakValueDictionary[int, Job] = WeakValueDictionary()
@@ -40,7 +37,6 @@ def close_all() -> None:
 
 @cache
 def _pool() -> QThreadPool:
-    sys.setswitchinterval(_LET_BY_SECONDS)
     made = QThreadPool()
     made.setMaxThreadCount(_MOST_THREADS)
     atexit.register(made.waitForDone)
