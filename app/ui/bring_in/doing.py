@@ -21,6 +21,7 @@ from app.work.picked import LookedAtPicked, Wish, bring_in_picked, let_go, look_
 
 _Found = TypeVar("_Found")
 _PAINTED_MS, _SETTLED_MS = 30, 300  # both threads at once would hold each other up
+_TICK_MS = 100
 _LONGEST_SECONDS = 1.0  # where the window is gone, nothing is waited for
 
 
@@ -53,6 +54,10 @@ class Doing(QObject):
         super().__init__(parent)
         self._session = session
         self._stop = Event()
+        self._reached: tuple[int, int] | None = None  # rows saved, of so many
+        self._tick = QTimer(self)
+        self._tick.setInterval(_TICK_MS)
+        self._tick.timeout.connect(self._on_tick)
         self._wanted = 0  # the number of the look that still matters
         self._opening, self._looking, self._saving = Job(self), Job(self), Job(self)
         self._freeing = Job(self)
@@ -97,6 +102,8 @@ class Doing(QObject):
         """Bring the file in."""
         session = self._session
         self._stop.clear()
+        self._reached = None
+        self._tick.start()
         self._saving.start(
             partial(
                 _after,
@@ -145,9 +152,16 @@ class Doing(QObject):
         """Heard in the thread that writes: what is raised takes everything back."""
         if self._stop.is_set():
             raise StoppedError(tr("The import was stopped; nothing was saved."))
-        self.stepped.emit(done, of)
+        self._reached = (done, of)
+
+    def _on_tick(self) -> None:
+        # Asked for, not sent: with threads changing this often, a signal across them can crash.
+        if self._reached is not None:
+            self.stepped.emit(*self._reached)
 
     def _on_busy(self, _busy: bool) -> None:
+        if not self.saving:
+            self._tick.stop()
         self.busy_changed.emit(self.busy)
 
 
