@@ -6,9 +6,9 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from threading import Event
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.domain.errors import DiaryError, Refused
 from app.domain.person import Person
@@ -18,6 +18,11 @@ from app.ui.bring_in.words import tr
 from app.ui.job import Job
 from app.ui.session import Session
 from app.work.picked import LookedAtPicked, Wish, bring_in_picked, let_go, look_at_picked
+
+_Found = TypeVar("_Found")
+_PAINTED_MS, _SETTLED_MS = 30, 300  # both threads at once would hold each other up
+_TICK_MS = 100
+_LONGEST_SECONDS = 1.0  # where the window is gone, nothing is waited for
 
 
 class StoppedError(DiaryError):
@@ -49,6 +54,10 @@ class Doing(QObject):
         super().__init__(parent)
         self._session = session
         self._stop = Event()
+        self._reached: tuple[int, int] | None = None  # rows saved, of so many
+        self._tick = QTimer(self)
+        self._tick.setInterval(_TICK_MS)
+        self._tick.timeout.connect(self._on_tick)
         self._wanted = 0  # the number of the look that still matters
         self._opening, self._looking, self._saving = Job(self), Job(self), Job(self)
         self._freeing = Job(self)
@@ -93,8 +102,12 @@ class Doing(QObject):
         """Bring the file in."""
         session = self._session
         self._stop.clear()
+        self._reached = None
+        self._tick.start()
         self._saving.start(
             partial(
+                _after,
+                self._in(_PAINTED_MS),
                 quietly,
                 bring_in_picked,
                 session.diary,
@@ -109,7 +122,7 @@ class Doing(QObject):
 
     def let_go(self, looked: LookedAtPicked) -> None:
         """Free what a look at a file brought, off the GUI thread."""
-        self._freeing.start(partial(quietly, let_go, looked))
+        self._freeing.start(partial(_after, self._in(_SETTLED_MS), quietly, let_go, looked))
 
     def stop(self) -> None:
         """Stop a save, of which nothing is kept then."""
@@ -129,14 +142,33 @@ class Doing(QObject):
         if looked is not None:
             self.looked.emit(looked)
 
+    def _in(self, milliseconds: int) -> Event:
+        """What is set once the window had so long to paint."""
+        event = Event()
+        QTimer.singleShot(milliseconds, event.set)
+        return event
+
     def _step(self, done: int, of: int) -> None:
         """Heard in the thread that writes: what is raised takes everything back."""
         if self._stop.is_set():
             raise StoppedError(tr("The import was stopped; nothing was saved."))
-        self.stepped.emit(done, of)
+        self._reached = (done, of)
+
+    def _on_tick(self) -> None:
+        # Asked for, not sent: with threads changing this often, a signal across them can crash.
+        if self._reached is not None:
+            self.stepped.emit(*self._reached)
 
     def _on_busy(self, _busy: bool) -> None:
+        if not self.saving:
+            self._tick.stop()
         self.busy_changed.emit(self.busy)
+
+
+def _after(event: Event, does: Callable[..., _Found], *with_: object, **more: object) -> _Found:
+    """In the other thread: call, once the window has painted what it knows already."""
+    event.wait(_LONGEST_SECONDS)
+    return does(*with_, **more)
 
 
 def read_picked(path: Path) -> Picked:
