@@ -70,11 +70,10 @@ def write_ketones(at_home: Home, value: str) -> None:
     at_home.window.menus.write_down.trigger()
     dialog = opened(at_home, WriteDownDialog)
     dialog.kind.choose("ketone")
-    dialog._on_kind()
     assert dialog.form.value is not None
     QTest.keyClicks(dialog.form.value, value)
-    QTest.keyClick(dialog.form.value, Qt.Key.Key_Return)
-    at_home.bot.waitUntil(lambda: not dialog.job.busy)
+    space(dialog.saves)
+    at_home.bot.waitUntil(dialog.isHidden)
     settle(at_home.bot, at_home.window)
 
 
