@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime
 
-from app.domain.entry.moment import today_of
 from app.domain.follow_ups import KitDue, follow_texts
 from app.domain.labs import A1C
+from app.domain.person import today_of
 from app.review.kit import kit_shown
 from app.review.kit_warnings import KitWarning
 from app.review.record import Record
