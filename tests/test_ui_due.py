@@ -251,17 +251,15 @@ def test_that_help_was_needed_is_written_down_from_the_recheck(
     dialog = at_home.window.findChildren(WriteDownDialog)[-1]
     kind = dialog.kind.value()
     dialog.saves.click()
-    qtbot.waitUntil(dialog.isHidden)
-    settle(qtbot, at_home.window)
 
-    helps = helps_between(
-        at_home.session.diary,
-        at_home.session.person,
-        EVENING.date().toordinal(),
-        EVENING.date().toordinal(),
-    )
+    def helps() -> int:
+        day = EVENING.date().toordinal()
+        return len(helps_between(at_home.session.diary, at_home.session.person, day, day))
+
+    qtbot.waitUntil(lambda: helps() == 1)
+    settle(qtbot, at_home.window)
     assert kind == "help"
-    assert len(helps) == 1
+    assert helps() == 1
 
 
 def test_the_family_s_own_plan_for_a_low_stands_in_the_recheck(
