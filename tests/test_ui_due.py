@@ -20,10 +20,13 @@ from app.look.theme import apply_theme
 from app.look.tokens import LIGHT
 from app.store.diary import Diary
 from app.store.follow_ups import due_states_of, follow_rules_of
+from app.store.happenings import helps_between
 from app.ui.due.part import DuePart
 from app.ui.due.reminding import Reminding
 from app.ui.session import Session
 from app.ui.window import Window
+from app.ui.write_down.dialog import WriteDownDialog
+from app.work.care import set_care_text
 from app.work.follow_ups import set_all_follow_rules, set_follow_rule
 from app.work.kit_things import add_solution
 from app.work.plan import set_plan
@@ -234,6 +237,43 @@ def test_a_low_that_a_file_brought_is_cautioned_of_once(qtbot: QtBot, tmp_path: 
     assert at_home.reminding.now.lines == ()
     states = due_states_of(at_home.session.diary, at_home.session.person)
     assert [state.shown_at is not None for state in states.values()] == [True]
+
+
+def test_that_help_was_needed_is_written_down_from_the_recheck(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    at_home = home(qtbot, tmp_path, tilde)
+    at_home.type("2.4 bedtime")
+    at_home.pass_time(15)
+
+    at_home.part._box.helped.setFocus()
+    QTest.keyClick(at_home.part._box.helped, Qt.Key.Key_Space)
+    dialog = at_home.window.findChildren(WriteDownDialog)[-1]
+    kind = dialog.kind.value()
+    dialog.saves.click()
+
+    def helps() -> int:
+        day = EVENING.date().toordinal()
+        return len(helps_between(at_home.session.diary, at_home.session.person, day, day))
+
+    qtbot.waitUntil(lambda: helps() == 1)
+    settle(qtbot, at_home.window)
+    assert kind == "help"
+    assert helps() == 1
+
+
+def test_the_family_s_own_plan_for_a_low_stands_in_the_recheck(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    def with_text(diary: Diary) -> None:
+        set_care_text(diary, tilde(diary), "low plan", "juice, ring Bram {at}", now=EVENING)
+
+    at_home = home(qtbot, tmp_path, with_text)
+    at_home.type("2.4 bedtime")
+    at_home.pass_time(15)
+
+    shown = at_home.part._box.accessibleName()
+    assert "Your own plan says: “juice, ring Bram {at}”" in shown
 
 
 # The kit stands in the column.

@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
+from shiboken6 import isValid
 
 from app.domain.follow_ups import CHOICES
 from app.domain.glucose import Unit
@@ -70,11 +71,10 @@ def write_ketones(at_home: Home, value: str) -> None:
     at_home.window.menus.write_down.trigger()
     dialog = opened(at_home, WriteDownDialog)
     dialog.kind.choose("ketone")
-    dialog._on_kind()
     assert dialog.form.value is not None
     QTest.keyClicks(dialog.form.value, value)
-    QTest.keyClick(dialog.form.value, Qt.Key.Key_Return)
-    at_home.bot.waitUntil(lambda: not dialog.job.busy)
+    space(dialog.saves)
+    at_home.bot.waitUntil(dialog.isHidden)
     settle(at_home.bot, at_home.window)
 
 
@@ -97,7 +97,7 @@ def test_a_sick_night_is_told_end_to_end_in_the_window(qtbot: QtBot, tmp_path: P
     QTest.keyClicks(texts.fields["sick plan"], OWN_PLAN)
     QTest.keyClicks(texts.fields["team phone"], "555-0100")
     space(texts.saves)
-    qtbot.waitUntil(texts.isHidden)
+    qtbot.waitUntil(lambda: not isValid(texts) or texts.isHidden())
     space(dialog.begins)
     settle(qtbot, at_home.window)
     space(dialog.closes)
@@ -178,7 +178,7 @@ def test_a_journey_is_written_down_from_its_window(qtbot: QtBot, tmp_path: Path)
     space(dialog.writes_one)
     form = dialog.findChildren(WriteDownDialog)[-1]
     space(form.saves)
-    qtbot.waitUntil(lambda: not form.job.busy)
+    qtbot.waitUntil(lambda: not isValid(form) or form.isHidden())
     settle(qtbot, at_home.window)
 
     assert "Thursday 12 March 2026" in dialog.noted.text()

@@ -179,6 +179,7 @@ class Window(QMainWindow):
         """Let the Now column watch and show what is due."""
         if self._now is not None and self._now.dues is None:
             part = self._now.add_dues()
+            self._now.order_tabs()  # its lists come before the tabs are put behind them
             self.setTabOrder(part.last_stop, self.tabs)
             self.gate.adopt(self._now)
 

@@ -30,11 +30,13 @@ _MOST_LINES = 6
 class FollowBox(QFrame):
     """Washed in brass, with the time at its far end; hidden while nothing of the kind is due.
 
-    Signals: later_wanted(About) remind again in five minutes, put_away(About) no recheck.
+    Signals: later_wanted(About) remind again in five minutes, put_away(About) no recheck,
+    help_wanted(About) that another person helped is to be written down.
     """
 
     later_wanted = Signal(object)
     put_away = Signal(object)
+    help_wanted = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -48,9 +50,10 @@ class FollowBox(QFrame):
         self._source = WrapLabel("", self, role=Role.SMALL, ink="ink2")
         self.later = Button(tr("In 5 minutes"), size="bar")
         self.away = Button(tr("No recheck"), size="bar")
+        self.helped = Button(tr("Help was needed…"), size="bar")
         self._whence = FlatButton(tr("Source"), size="bar", underlined=True)
         self._head = FlowRow([self._kind, self._when], self, last_far=True)
-        self._buttons = FlowRow([self.later, self.away, self._whence], self, gap=0)
+        self._buttons = FlowRow([self.later, self.away, self.helped, self._whence], self, gap=0)
         self._column = QVBoxLayout(self)
         for part in (
             self._head,
@@ -64,6 +67,7 @@ class FollowBox(QFrame):
         self.setSizePolicy(hfw_policy())
         self.later.clicked.connect(lambda: self.later_wanted.emit(self._about))
         self.away.clicked.connect(lambda: self.put_away.emit(self._about))
+        self.helped.clicked.connect(lambda: self.help_wanted.emit(self._about))
         self._whence.clicked.connect(lambda: self._source.setVisible(self._source.isHidden()))
         follow_theme(self._restyle)
         self.hide()
@@ -98,6 +102,7 @@ class FollowBox(QFrame):
         self.away.setText(tr("No recheck") if is_recheck else tr("Put away"))
         self.away.setAccessibleName(self.away.text())
         self.away.updateGeometry()
+        self.helped.setVisible(is_recheck or followed.urgent)
         self._title.setText(tr(followed.title))
         self._when.setText(row.when)
         says = [*dict.fromkeys((row.note, *(tr(each) for each in followed.says)))]

@@ -130,13 +130,16 @@ def _row(about: About, zone: str, *, several: bool) -> Row:
         note = until_words(at, now)
     if reminder.due.snoozed_to is not None and not about.is_due:
         note = joined((tr("comes again"), note))
+    place = ""
     if person.zone != zone and not is_kit:  # of the kit nothing is due to the minute
-        note = joined((note, person.zone.rpartition("/")[2].replace("_", " ")))
+        place = person.zone.rpartition("/")[2].replace("_", " ")
+        note = joined((note, place))
     return Row(
         key=f"{person.uid}/{reminder.due.key}",
         when=when,
         title=f"{person.name} · {title}" if several else title,
         note=note,
+        short=place,
         late=about.is_due and not past and _section(about) == "due",
         about=about,
     )

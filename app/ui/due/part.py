@@ -60,6 +60,7 @@ class DuePart(QObject):
         self.sections.menu_wanted.connect(self._on_menu)
         self._box.later_wanted.connect(partial(self.put_off, minutes=LATER_MINUTES))
         self._box.put_away.connect(self._on_put_away)
+        self._box.help_wanted.connect(self._on_help)
         column.caution.recheck_wanted.connect(self.remind_of_rechecks)
 
     @property
@@ -136,3 +137,13 @@ class DuePart(QObject):
     def _on_put_away(self, about: About) -> None:
         self._opened = ""
         self.doing.put_away(about.watched.person, about.reminder)
+
+    def _on_help(self, about: About) -> None:
+        """Another person's help can be told by no number: it is asked for, and written down."""
+        from app.ui.write_down.dialog import WriteDownDialog
+
+        if about.watched.person.uid != self._session.person.uid:
+            self._session.choose(about.watched.person)
+        dialog = WriteDownDialog(self._session, self._column.window())
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open_for(self._session, "help")

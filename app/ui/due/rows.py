@@ -39,6 +39,8 @@ _Index = QModelIndex | QPersistentModelIndex
 class Row:
     """A time, what is due then, quieter words to it; `late` is washed in brass.
 
+    Where there is no room for `note`, `short` stands in its place.
+
     `key` names it for good, `about` is what the list was told with it.
     """
 
@@ -46,6 +48,7 @@ class Row:
     when: str
     title: str
     note: str = ""
+    short: str = ""
     late: bool = False
     quiet: bool = False
     sign: Sign | None = None

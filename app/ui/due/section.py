@@ -75,7 +75,7 @@ class DueSection(QWidget):
         is_folded = self._folds and self._narrow and not self._unfolded
         rows = self._all
         if self._narrow:
-            rows = tuple(row if row.late else replace(row, note="") for row in rows)
+            rows = tuple(row if row.late else replace(row, note=row.short) for row in rows)
         self.setVisible(bool(rows))
         self._title.set_count(len(rows) if self._folds or len(rows) > 1 else None)
         self.unfold.setVisible(self._folds and self._narrow)
