@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QSystemTrayIcon
+from PySide6.QtWidgets import QLabel, QSystemTrayIcon
 from pytestqt.qtbot import QtBot
 
 from app.domain.follow_ups import ReminderWishes
@@ -367,3 +367,21 @@ def test_what_was_switched_off_is_neither_listed_nor_said(qtbot: QtBot, tmp_path
 
     assert desk.part.sections.kit.rows == ()
     assert desk.told == ()
+
+
+def test_a_recheck_that_is_due_says_whose_it_is(qtbot: QtBot, tmp_path: Path) -> None:
+    diary, _ = with_low(tmp_path, "2026-03-12 08:44")
+    written(diary, corwin(diary), "2026-03-12 03:44", "60")
+
+    desk = reminded(qtbot, diary, MORNING)
+    box = desk.part._box
+
+    assert box.isVisible()
+    (title,) = [
+        label.text()
+        for label in box.findChildren(QLabel)
+        if label.isVisible() and "Test again" in label.text()
+    ]
+    assert title.partition(" · ")[0] in ("Tilde", "Corwin")
+    rows = [row.title for row in desk.part.sections.due.rows]
+    assert any("Test again" in row for row in rows)  # the other person's stands below

@@ -88,7 +88,9 @@ def _lapses(vials: tuple[VialLine, ...], today: int) -> Iterator[KitWarning]:
         where = ", ".join(each.meters)
         named = f"{each.vial.uid}/{last}"
         if last < today:
-            more = f"last good day {_day(last)}; {_readings(each.lapsed)} since in doubt"
+            more = f"last good day {_day(last)}"
+            if each.lapsed:
+                more += f"; {_readings(each.lapsed)} since in doubt"
             what, key = f"Strips {each.vial.name} are out of date", f"lapsed/{named}"
             yield KitWarning("lapsed", last, what, more, now=True, since=last + 1, key=key)
         elif told_from(last) <= today:

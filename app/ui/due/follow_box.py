@@ -103,7 +103,9 @@ class FollowBox(QFrame):
         self.away.setAccessibleName(self.away.text())
         self.away.updateGeometry()
         self.helped.setVisible(is_recheck or followed.urgent)
-        self._title.setText(tr(followed.title))
+        title, name = tr(followed.title), f"{about.watched.person.name} · "
+        # Whose it is stands there where the rows are of several people.
+        self._title.setText(f"{name}{title}" if row.title.startswith(name) else title)
         self._when.setText(row.when)
         says = [*dict.fromkeys((row.note, *(tr(each) for each in followed.says)))]
         for place, label in enumerate(self._says):
