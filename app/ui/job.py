@@ -49,19 +49,30 @@ def _post() -> _Post:
 
 
 class _Post(QObject):
-    """Lives in the GUI thread as long as the program; carries results over to their jobs."""
+    """Lives in the GUI thread as long as the program; carries results over to their jobs.
 
-    done = Signal(int, int, object, object)
+    The results lie in a line of Python's own: Qt only says that there is one, so that no object of
+    Python's is copied or let go by a thread of Qt's.
+    """
+
+    _has_one = Signal()
 
     def __init__(self) -> None:
         super().__init__()
-        self.done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
+        self._results: deque[tuple[int, int, object, object]] = deque()
+        self._has_one.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
 
-    @Slot(int, int, object, object)
-    def _on_done(self, job: int, question: int, answer: object, problem: object) -> None:
-        asked = _ALIVE.get(job)
-        if asked is not None and isValid(asked):
-            asked.take(question, answer, problem)
+    def send(self, job: int, question: int, answer: object, problem: object) -> None:
+        """Let a job hear what came of a question; from any thread."""
+        self._results.append((job, question, answer, problem))
+        self._has_one.emit()
+
+    @Slot()
+    def _deliver(self) -> None:
+        number, question, answer, problem = self._results.popleft()
+        job = _ALIVE.get(number)
+        if job is not None and isValid(job):
+            job.take(question, answer, problem)
 
 
 class _Line(QRunnable):
@@ -103,7 +114,7 @@ class _Line(QRunnable):
                 answer = call()
             except BaseException as met:  # whatever it is, the window must hear of it
                 problem = met
-            self._post.done.emit(self._job, question, answer, problem)
+            self._post.send(self._job, question, answer, problem)
             del found, call, answer, problem
 
     def _next(self) -> tuple[int, Callable[[], Any]] | None:

@@ -51,7 +51,9 @@ class Menus(QObject):
         )
         self._people = self._menus["diary"].addMenu(self.tr("Person"))
         self.write_down = self._add("diary", self.tr("Write down…"), "Ctrl+D", self._on_write_down)
-        self.who_writes = self._add("diary", self.tr("Who writes here…"), "", self._on_who_writes)
+        self.who_writes = self._add(
+            "diary", self.tr("Who writes here…"), "Ctrl+Shift+W", self._on_who_writes
+        )
         self.settings = self._add("diary", self.tr("Settings…"), "Ctrl+,", self._on_settings)
         self._menus["diary"].addSeparator()
         self.bring_in = self._add(
