@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import sys
 import threading
 from collections.abc import Iterator
 from functools import partial
@@ -137,3 +138,29 @@ def test_every_question_is_asked_in_its_order(job: Job, qtbot: QtBot, questions:
 
     assert asked == list(range(questions))
     assert found.args == [questions - 1]
+
+
+def test_what_a_call_holds_goes_in_the_thread_that_asked(job: Job, qtbot: QtBot) -> None:
+    # It may be the last to hold a widget, and those must not go in another thread.
+    gone: list[int] = []
+
+    class Held:
+        def __del__(self) -> None:
+            gone.append(threading.get_ident())
+
+    def ask(held: Held, number: int) -> Held | None:
+        if number % 3 == 0:
+            raise ValueError(held)
+        return held if number % 3 == 1 else None
+
+    before = sys.getswitchinterval()
+    sys.setswitchinterval(1e-5)
+    try:
+        for number in range(300):
+            job.start(partial(ask, Held(), number))
+        qtbot.waitUntil(lambda: not job.busy, timeout=10_000)
+    finally:
+        sys.setswitchinterval(before)
+    qtbot.waitUntil(lambda: len(gone) >= 299, timeout=5000)  # the last may still be held
+
+    assert set(gone) == {threading.get_ident()}

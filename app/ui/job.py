@@ -48,6 +48,36 @@ def _post() -> _Post:
     return _Post()
 
 
+class _Asked:
+    """One question, and what came of it.
+
+    A call may hold the last reference to something of Qt's, which has to go in the GUI thread: a
+    thread holds nothing but this, and it is emptied where the result is taken.
+    """
+
+    __slots__ = ("_answer", "_call", "_problem", "job", "number")
+
+    def __init__(self, job: int, number: int, call: Callable[[], Any]) -> None:
+        self.job, self.number = job, number
+        self._call: Callable[[], Any] | None = call
+        self._answer: object = None
+        self._problem: BaseException | None = None
+
+    def ask(self) -> None:
+        """Call, and keep what comes of it: whatever it is, the window must hear of it."""
+        try:
+            if self._call is not None:
+                self._answer = self._call()
+        except BaseException as met:
+            self._problem = met
+
+    def taken(self) -> tuple[object, BaseException | None, object]:
+        """The answer, the problem and the call, of which nothing is kept here any more."""
+        came = self._answer, self._problem, self._call
+        self._answer = self._problem = self._call = None
+        return came
+
+
 class _Post(QObject):
     """Lives in the GUI thread as long as the program; carries results over to their jobs.
 
@@ -59,20 +89,21 @@ class _Post(QObject):
 
     def __init__(self) -> None:
         super().__init__()
-        self._results: deque[tuple[int, int, object, object]] = deque()
+        self._results: deque[_Asked] = deque()
         self._has_one.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
 
-    def send(self, job: int, question: int, answer: object, problem: object) -> None:
+    def send(self, asked: _Asked) -> None:
         """Let a job hear what came of a question; from any thread."""
-        self._results.append((job, question, answer, problem))
+        self._results.append(asked)
         self._has_one.emit()
 
     @Slot()
     def _deliver(self) -> None:
-        number, question, answer, problem = self._results.popleft()
-        job = _ALIVE.get(number)
+        asked = self._results.popleft()
+        answer, problem, _call = asked.taken()
+        job = _ALIVE.get(asked.job)
         if job is not None and isValid(job):
-            job.take(question, answer, problem)
+            job.take(asked.number, answer, problem)
 
 
 class _Line(QRunnable):
@@ -82,14 +113,14 @@ class _Line(QRunnable):
         super().__init__()
         self.setAutoDelete(False)
         self._job, self._post = job, post
-        self._waiting: deque[tuple[int, Callable[[], Any]]] = deque()
+        self._waiting: deque[_Asked] = deque()
         self._state = Condition()
         self._runs = False
 
     def put(self, question: int, call: Callable[[], Any]) -> None:
         """Let a call be made after those that are waiting."""
         with self._state:
-            self._waiting.append((question, call))
+            self._waiting.append(_Asked(self._job, question, call))
             begins, self._runs = not self._runs, True
         if begins:
             _RUNNING.add(self)
@@ -98,7 +129,9 @@ class _Line(QRunnable):
     def drop(self) -> None:
         """Forget what is waiting."""
         with self._state:
+            dropped = [*self._waiting]
             self._waiting.clear()
+        del dropped  # here, where nobody waits for the state meanwhile
 
     def wait(self) -> None:
         """Wait until the call that is being made has ended."""
@@ -107,17 +140,11 @@ class _Line(QRunnable):
 
     def run(self) -> None:
         """Call, and report what came of it to the GUI thread, until nothing is waiting."""
-        while (found := self._next()) is not None:
-            question, call = found
-            answer = problem = None
-            try:
-                answer = call()
-            except BaseException as met:  # whatever it is, the window must hear of it
-                problem = met
-            self._post.send(self._job, question, answer, problem)
-            del found, call, answer, problem
+        while (asked := self._next()) is not None:
+            asked.ask()
+            self._post.send(asked)
 
-    def _next(self) -> tuple[int, Callable[[], Any]] | None:
+    def _next(self) -> _Asked | None:
         with self._state:
             if self._waiting:
                 return self._waiting.popleft()
