@@ -171,3 +171,9 @@ def test_a_person_is_removed_by_typing_the_name_twice(terminal: Terminal) -> Non
         "Taken back: Tilde is in the diary again, with everything.\n"
     )
     assert values(terminal) == ["7.2"]
+
+
+def test_who_writes_may_be_said_before_the_verb(terminal: Terminal) -> None:
+    terminal.ok("--writer", "Maude", "add", "5.6 21:00")
+
+    assert terminal.ok("history", "--json").json[0]["by"] == "Maude, on this computer"

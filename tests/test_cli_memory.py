@@ -101,6 +101,7 @@ def test_may_i_clear_it(terminal: Terminal) -> None:
     unsaved = memory(terminal, minutes=2)
 
     assert account(again) == (250, 0, 250, 0, 0)
+    assert terminal.ok("clocks", "--json").json["proposals"] == []
     assert four(unsaved) == (250, 243, 4, 3, 0)
     assert unsaved["says"].startswith("Not yet: all 250 accounted for, but no backup was checked")
 

@@ -82,6 +82,15 @@ def test_the_fortnight_is_shown_with_and_without_set_aside_days(terminal: Termin
     assert figures["without_set_aside_days"]["n"] == 6
 
 
+def test_one_day_is_told_as_one(terminal: Terminal) -> None:
+    terminal.ok("sick", "stop")
+    terminal.ok("note", "days", "own", "away", "--from", "2026-02-02", "--set-aside")
+
+    shown = terminal.ok("sick", "show").out
+
+    assert "n 1 on 1 day\n" in shown
+
+
 def test_what_is_read_aloud_holds_everything_in_order_and_no_word_of_a_dose(
     terminal: Terminal,
 ) -> None:

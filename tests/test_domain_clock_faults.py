@@ -253,6 +253,12 @@ def test_numbers_once_given_stay_and_the_order_never_falls(
     assert all(told in (None, got) for told, got in zip(known, found, strict=True))
 
 
+def test_held_rows_that_come_later_get_the_numbers_that_were_kept_for_them() -> None:
+    assert places_in_memory([7, None, None, 10], first=1, last=12, older=False) == [7, 8, 9, 10]
+    assert places_in_memory([7, None, None, 9], first=1, last=12, older=False) == [7, 8, 8, 9]
+    assert places_in_memory([7, None, None], first=1, last=12, older=False) == [7, 7, 7]
+
+
 def test_the_clocks_of_a_zone_change_twice_in_a_year_where_they_do() -> None:
     start, end = 1767225600, 1798761600  # the year 2026
 

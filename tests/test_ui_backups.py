@@ -396,3 +396,13 @@ def test_time_is_told_in_utc_where_backups_are_named(at: Opened) -> None:
     (one,) = list_backups(at.filling.path)
 
     assert one.at == datetime(2026, 3, 12, 21, 30, tzinfo=UTC)
+
+
+def test_pages_are_told_of_a_backup(at: Opened, qtbot: QtBot) -> None:
+    at.clock[0] += timedelta(hours=1)
+
+    with qtbot.waitSignal(at.guard.session.backed_up, timeout=5000):
+        at.guard.back_up()
+    at.settle()
+
+    assert rows(dialog_of(at), Column.WHY) == ["asked for", "daily"]

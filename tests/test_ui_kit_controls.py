@@ -280,3 +280,16 @@ def test_many_tests_walk_out_of_sight_and_back(
 
 def test_steps_of_a_scale_are_round() -> None:
     assert [round_step(each) for each in (0.01, 0.7, 3.0, 40.0)] == [0.01, 1.0, 5.0, 50.0]
+
+
+def test_a_vial_is_begun_on_the_day_of_its_place(qtbot: QtBot, tmp_path: Path) -> None:
+    there = Terminal(tmp_path, now=JULY)  # midnight in Amsterdam is the day before by UTC
+    there.ok("person", "add", "Wim", "--unit", "mmol/L", "--zone", "Europe/Amsterdam")
+    there.ok("kit", "meter", "add", "blue")
+    there.ok("kit", "vial", "add", "A", "--opened", "2026-07-01", "--meter", "blue")
+
+    with open_diary(there.diary, INSTALLATION) as diary:
+        _, page = kit_page(qtbot, diary, now=JULY)
+        due = page.controls.due.text()
+
+    assert due.startswith("Due on blue: a new vial was begun, Wed 1 Jul;")

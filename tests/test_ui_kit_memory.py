@@ -16,6 +16,7 @@ from app.ui.kit.memory_box import MemoryBox
 from app.ui.kit.page import KitPage
 from app.ui.readings.page import ReadingsPage
 from app.ui.window import Window
+from app.work.backup import backup_now
 from tests.commands import Terminal
 from tests.households import INSTALLATION
 from tests.kit_windows import back, kit_page, press, tab_to, texts
@@ -219,3 +220,18 @@ def test_when_it_writes_over_is_told_or_said_to_be_unknown(
     assert box.answer.text().startswith("Not yet: no copy of its memory was brought in.")
     assert "unknown, for that needs how many results its memory holds" in box.more.text()
     assert QApplication.focusWidget() is box.leave
+
+
+def test_a_backup_of_the_window_is_seen_at_once(qtbot: QtBot, copied: Terminal) -> None:
+    taken_in(copied)
+    with open_diary(copied.diary, INSTALLATION) as diary:
+        window, page = kit_page(qtbot, diary, now=LATER)
+        before = texts(page.memories.table, 1)
+        backup_now(diary, now=LATER)
+        page.session.backed_up.emit()
+        qtbot.waitUntil(lambda: texts(page.memories.table, 1) != before)
+        settle(qtbot, window)
+        after = texts(page.memories.table, 1)
+
+    assert before == ["Not yet"]
+    assert after == ["Yes: all accounted for"]

@@ -335,6 +335,8 @@ def test_meal_rises_and_nights_are_told_with_what_is_missing(qtbot: QtBot, tmp_p
 
         names = [cell.words for cell in meals.table.cells.column_texts(0)]
         assert names[2].startswith("evening meal: 11 pairs, median rise +1.9 mmol/L, from −0.8")
+        assert ", mean +" in names[2]
+        assert meals.table.cells.column_texts(3)[2].words.startswith("+")
         assert "Not paired: 70 no reading after the meal" in meals.words
         assert "within the permitted error of meters" in meals.words
         assert "3 of 30 nights have all three: bedtime, night and waking." in nights.words

@@ -244,6 +244,8 @@ def test_without_a_plan_there_is_one_way_on(qtbot: QtBot, tmp_path: Path) -> Non
 
     assert focused() is page.body.empty.choose
     assert not page.actions_of_plan.change.isEnabled()
+    assert not page.body.change.isVisible()
+    assert page.body.more.isVisible()  # sick days and journeys need no plan
     QTest.keyClick(focused(), Qt.Key.Key_Return)
     assert dialog_of(window, PlanDialog)
 

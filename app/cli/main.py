@@ -13,6 +13,8 @@ from app.domain.errors import DiaryError, NeedsAnswer, Refused
 
 DONE, REFUSED = 0, 1
 
+BEFORE_THE_VERB = ("--diary", "--person", "--writer")  # each with a value of its own
+
 Verb = Callable[[Asked], int]
 
 
@@ -162,7 +164,7 @@ def _verb_in(words: Sequence[str]) -> str | None:
     """The first word that is neither an option nor the value of one of those before the verb."""
     rest = iter(words)
     for word in rest:
-        if word in ("--diary", "--person"):
+        if word in BEFORE_THE_VERB:
             next(rest, None)
         elif not word.startswith("-"):
             return word

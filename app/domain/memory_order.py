@@ -11,8 +11,9 @@ def places_in_memory(
     """Where the records of one copy stand among all that the meter is known to have held.
 
     A number once given stays. Records before the first known one go in front, those after the last
-    one behind; in between, a record shares the number of the one before it (rows that come later
-    into the diary stand behind it).
+    one behind. In between, a record takes the next number before that of the next known one, which
+    was kept for a row that was held; where there is none it shares the number of the one before it
+    (rows that come later into the diary stand behind it).
 
     Parameters
     ----------
@@ -32,6 +33,8 @@ def places_in_memory(
     --------
     >>> places_in_memory([None, 7, 8, None, None], first=1, last=8, older=False)
     [6, 7, 8, 9, 10]
+    >>> places_in_memory([1, None, None, 4], first=1, last=4, older=False)
+    [1, 2, 3, 4]
     >>> places_in_memory([None, None], first=1, last=8, older=True)
     [-1, 0]
     """
@@ -41,6 +44,7 @@ def places_in_memory(
         return [start + more for more in range(len(known))]
     found: list[int] = []
     earliest = known[met[0]] or 0
+    following = _next_known(known)
     for place, number in enumerate(known):
         if number is not None:
             found.append(number)
@@ -49,5 +53,17 @@ def places_in_memory(
         elif place > met[-1] and (known[met[-1]] or 0) == last:
             found.append(found[-1] + 1)
         else:
-            found.append(found[-1])
+            after = following[place]
+            free = found[-1] if after is None else after - 1
+            found.append(max(found[-1], min(found[-1] + 1, free)))
     return found
+
+
+def _next_known(known: Sequence[int | None]) -> list[int | None]:
+    """For each record the next known number at or after it, None where none comes any more."""
+    found: list[int | None] = []
+    after: int | None = None
+    for number in reversed(known):
+        after = after if number is None else number
+        found.append(after)
+    return found[::-1]

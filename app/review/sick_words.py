@@ -74,7 +74,8 @@ def fortnight_words(found: SickDay) -> tuple[str, ...]:
     def said(name: str, part: Without) -> str:
         average = "average " + mean_words(part.mean, unit)
         of = "" if isinstance(part.mean, Missing) else f" {unit}"
-        return f"{name}: {average}{of}, n {part.n} on {part.days} days"
+        days = "day" if part.days == 1 else "days"
+        return f"{name}: {average}{of}, n {part.n} on {part.days} {days}"
 
     lines = [said(f"{period.first} to {period.last}", found.whole)]
     if found.without.left_out:

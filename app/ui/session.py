@@ -38,6 +38,7 @@ class Session(QObject):
     function of `app.work` and then `changed()`. Signals: `person_changed()`, `record_changed()`
     (readings or goals are other than before), `period_changed()`, `said(Said)` for the notice bar,
     `reading_chosen(int)` a reading's local id that another page should show, `day_chosen(date)`,
+    `backed_up()` a backup was made and checked,
     `damage_met()` the file turned out to be damaged while it was read, `writer_changed(str)` who
     writes from now on, empty where nobody is named,
     `writing_changed(str)` why nothing can be written from now on, or empty where it can again.
@@ -58,6 +59,7 @@ class Session(QObject):
     writing_changed = Signal(str)
     writer_changed = Signal(str)
     damage_met = Signal()
+    backed_up = Signal()
 
     def __init__(
         self,

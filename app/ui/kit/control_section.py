@@ -13,6 +13,7 @@ from app.domain.control_due import ControlDue
 from app.look.type import Role
 from app.review.kit import KitShown
 from app.review.kit_tests import TestLine
+from app.store.backup_facts import local
 from app.ui.controls import Choice, TextColumn
 from app.ui.figures.cells import Cell
 from app.ui.kit.control_chart import ControlChart
@@ -178,7 +179,8 @@ def _due(found: KitShown) -> str:
 
 
 def _due_line(due: ControlDue, meter: str, found: KitShown) -> str:
-    day = datetime.fromtimestamp(due.since, UTC).date().toordinal()
+    # A vial is begun at the midnight of its place, which may be the day before by UTC.
+    day = local(datetime.fromtimestamp(due.since, UTC), found.person.zone).toordinal()
     said = tr("Due on {meter}: {why}, {day}").format(
         meter=meter, why=tr(due.words), day=day_named(day, found.today, found.person)
     )

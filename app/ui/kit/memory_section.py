@@ -51,11 +51,17 @@ class MemorySection(KitSection):
         self.note = TextColumn(tr(NO_WAY_BACK), self, role=Role.SMALL, ink="ink3")
         self.column.addWidget(self.note)
         self.table.picked.connect(self._on_picked)
+        session.backed_up.connect(self._look_again)
         self.setVisible(False)
 
     def show_kit(self, found: KitShown) -> None:
         self.found = found
-        self.job.start(partial(_checks, self.session.diary, self.session.person))
+        self._look_again()
+
+    def _look_again(self) -> None:
+        # A backup changes no row of the diary, and yet it may be what the answer waited for.
+        if self.found is not None:
+            self.job.start(partial(_checks, self.session.diary, self.session.person))
 
     def _on_checked(self, checked: tuple[MemoryChecked, ...]) -> None:
         self.checked = checked
@@ -105,7 +111,7 @@ class MemorySection(KitSection):
             self.done_with.emit(said.sentence)
         else:
             self.session.said.emit(said)
-            self.job.start(partial(_checks, self.session.diary, self.session.person))
+            self._look_again()
 
 
 def _checks(diary: Diary, person: Person) -> tuple[MemoryChecked, ...]:

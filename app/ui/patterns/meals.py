@@ -21,7 +21,7 @@ from app.ui.session import Session
 from app.ui.words import count_words, joined, number_words, short_moment_words
 
 _NONE = "–"
-_ERROR, _LOST = 4, 5  # columns whose counts stand in the words of a row too
+_MEAN, _ERROR, _LOST = 3, 5, 6  # columns whose counts stand in the words of a row too
 
 
 class MealRises(QWidget):
@@ -34,7 +34,7 @@ class MealRises(QWidget):
         self._found: PairsFound | None = None
         self._session: Session | None = None
         self._title = SectionTitle(tr("Meal rises"), self)
-        self.table = FigureTable(self, name="", pad_px=6, may_go=(_ERROR, _LOST))
+        self.table = FigureTable(self, name="", pad_px=6, may_go=(_MEAN, _ERROR, _LOST))
         self.panel = EvidencePanel(self)
         self._words = Prose("", self, role=Role.SMALL, ink="ink2")
         column = QVBoxLayout(self)
@@ -65,6 +65,7 @@ class MealRises(QWidget):
             Head(tr("Meal"), at_end=False),
             Head(tr("pairs"), tr("number of pairs, n")),
             Head(tr("median"), tr("median rise in {unit}").format(unit=unit)),
+            Head(tr("mean"), tr("mean rise in {unit}").format(unit=unit)),
             Head(tr("from – to"), tr("lowest and highest rise in {unit}").format(unit=unit)),
             Head(tr("in meter error"), tr("pairs within the permitted error of meters")),
             Head(tr("no pair"), tr("readings that make no pair")),
@@ -92,16 +93,20 @@ class MealRises(QWidget):
 def _cells(each: OfMeal, unit: Unit) -> list[Cell]:
     rise = each.rise
     said = many(rise.n, "{meal}: {n} pair", "{meal}: {n} pairs", meal=tr(each.meal))
-    median, ends = _NONE, _NONE
+    median, mean, ends = _NONE, _NONE, _NONE
     if rise.median is not None and not each.missing:
         median = number_words(change_words(rise.median, unit))
         said += tr(", median rise {median} {unit}").format(median=median, unit=unit)
+        if rise.mean is not None:
+            mean = number_words(change_words(rise.mean, unit))
     elif rise.n:
         median = tr("too few")
     if rise.lowest is not None and rise.highest is not None:
         low, high = (number_words(change_words(end, unit)) for end in (rise.lowest, rise.highest))
         ends = f"{low} – {high}" if rise.n > 1 else low
         said += tr(", from {low} to {high}").format(low=low, high=high)
+    if mean != _NONE:
+        said += tr(", mean {mean}").format(mean=mean)
     lost = sum(each.not_paired.values())
     if rise.n:
         within = ", {n} of them within the permitted error of meters"
@@ -112,6 +117,7 @@ def _cells(each: OfMeal, unit: Unit) -> list[Cell]:
         Cell(tr(each.meal), said=said, at_end=False),
         Cell(count_words(rise.n)),
         Cell(median, bold=median not in (_NONE, tr("too few")), ink="ink2" if few else "ink"),
+        Cell(mean, ink="ink2"),
         Cell(ends),
         Cell(count_words(each.within_error) if rise.n else _NONE, ink="ink2"),
         Cell(count_words(lost), said=_reasons(each) or count_words(lost), ink="ink2"),

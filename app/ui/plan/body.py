@@ -93,7 +93,8 @@ class PlanBody(QWidget):
         has_plan = bool(read.plans)
         self.empty.setVisible(not has_plan)
         self._whole.setVisible(has_plan)
-        self.tools.setVisible(has_plan)
+        for tool in (self.calendar, self.change):  # sick days and journeys need no plan
+            tool.setVisible(has_plan)
         writable = self._session.diary.writable
         self.question.show_for(read, writable=writable)
         self.reminders.show_choices(read.rules, read.wishes, read.record.person)

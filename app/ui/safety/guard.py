@@ -229,6 +229,8 @@ class Guard(QObject):
         self._newest, self._knows_newest = kept.newest, True
         self._show_foot()
         self.told.kept(kept)
+        if kept.made:
+            self.session.backed_up.emit()
 
     def _on_backed_up(self, kept: Kept) -> None:
         self.told.done()
