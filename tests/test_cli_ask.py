@@ -105,6 +105,13 @@ def test_the_answer_is_told_in_words(terminal: Terminal) -> None:
     )
 
 
+def test_days_with_a_tag_are_counted_as_days_once(terminal: Terminal) -> None:
+    said = terminal.ok("ask", "swim", *YEAR).out
+
+    assert "of 76 days with the tag “swim” and " in said
+    assert "days on days" not in said.splitlines()[-2]
+
+
 def test_the_sample_shows_what_meters_and_paper_kept(sample: Terminal) -> None:
     # One more night is tested than really was: on the sick night of 10 February readings were
     # added by hand.

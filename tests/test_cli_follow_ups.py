@@ -114,6 +114,13 @@ def test_follow_ups_are_off_by_choice_but_for_the_caution_of_a_low_and_help(
     assert due(terminal, "03:00")["low_again"]["wall"] == "2026-03-12T02:56"
 
 
+def test_a_follow_up_that_is_none_is_answered_with_the_words_that_work(terminal: Terminal) -> None:
+    refused = terminal.type("follow-ups", "off", "moon")
+    terminal.ok("follow-ups", "off", "ketones-high")
+
+    assert (refused.code, "low-later, ketones-high" in refused.err) == (1, True)
+
+
 def test_two_highs_ask_for_ketones_by_the_persons_own_limit(terminal: Terminal) -> None:
     terminal.ok("add", "14.1", "--at", "2026-03-12 01:00")
     assert due(terminal, "03:10") == {}

@@ -83,6 +83,13 @@ def test_a_corrected_date_is_followed_at_once_and_taken_back(lapsed: Terminal) -
     assert figures(lapsed)["doubt"] == {"vial": 3}
 
 
+def test_a_vial_put_away_with_strips_in_it_is_not_called_used_up(lapsed: Terminal) -> None:
+    line = next(each for each in lapsed.ok("kit").out.splitlines() if "Vial V1" in each)
+
+    assert "45 left" in line
+    assert line.endswith("(no longer used)")
+
+
 def test_strips_left_are_counted_from_use_and_by_a_count(lapsed: Terminal) -> None:
     before = vials(lapsed)
     lapsed.ok("kit", "strips", "count", "31", "--vial", "V2", "--at", "2026-06-03 12:00")

@@ -61,6 +61,15 @@ def test_a_profile_goes_beside_the_plan_and_a_habit_takes_its_place(terminal: Te
     assert "3 versions of Tilde's plan." in terminal.ok("plan", "history").out
 
 
+def test_a_plan_that_is_no_text_is_refused_in_a_plain_sentence(terminal: Terminal) -> None:
+    file = terminal.folder / "week.toml"
+    file.write_bytes(b"\xff\xfe\x00")
+
+    refused = terminal.type("plan", "set", str(file))
+
+    assert (refused.code, "is not text" in refused.err) == (1, True)
+
+
 def test_a_file_is_a_plan_and_one_that_is_none_is_refused(terminal: Terminal) -> None:
     file = terminal.folder / "week.toml"
     file.write_text('name = "Week"\n[[tests]]\nat = "10:15"\nweekdays = ["Thu"]\n', "utf-8")
@@ -72,7 +81,7 @@ def test_a_file_is_a_plan_and_one_that_is_none_is_refused(terminal: Terminal) ->
 
     assert "Thu; 10:15" in terminal.ok("plan", "show").out
     assert (refused.code, "Test 1" in refused.err) == (1, True)
-    assert (missing.code, "can't be read" in missing.err) == (1, True)
+    assert (missing.code, "can't be read (No such file" in missing.err) == (1, True)
     assert terminal.type("plan", "set", "nine-point").code == 1
 
 

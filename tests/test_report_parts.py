@@ -19,6 +19,7 @@ from app.domain.person import Person
 from app.domain.plan_files import trade_plan
 from app.domain.reading import Standing
 from app.report.said import Part, page_said
+from app.report.said_top import tested_said as said_of_tests
 from app.report.web_page import web_page
 from app.review.visit import VisitPage
 from app.store.diary import Diary
@@ -226,6 +227,15 @@ def test_ten_years_are_one_page_and_no_number_is_lost(
         assert f"{page.figures.n} readings on {page.figures.days_with_readings}" in text
         assert second.n == page.figures.n
         assert sum(row.is_empty for row in second.rows) >= 1
+
+
+def test_one_reading_in_a_month_is_not_told_as_none_a_day(diary: Diary) -> None:
+    person = corwin(diary)
+    written(diary, person, "2026-03-11 07:10", "126", Mark.WAKING)
+
+    said = said_of_tests(page_of(diary, Period(date(2026, 2, 10), date(2026, 3, 11))))
+
+    assert "days, less than 0.1 a day." in said[0]
 
 
 def test_one_day_is_a_period_too(diary: Diary, tmp_path: Path, qapp: object) -> None:

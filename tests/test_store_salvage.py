@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from app.domain.errors import FileFromNewerVersion, Refused
+from app.domain.errors import FileFromNewerVersion, Refused, StoreUnavailable
 from app.store import schema
 from app.store.check import check_file
 from app.store.diary_file import open_diary
@@ -301,6 +301,14 @@ def test_a_newer_diary_is_left_to_the_newer_program(path: Path) -> None:
 
     with pytest.raises(FileFromNewerVersion):
         saved(path)
+
+
+def test_a_place_that_cannot_be_made_is_told_without_the_systems_own_wording(path: Path) -> None:
+    with pytest.raises(StoreUnavailable) as told:
+        salvage(path, path / "new", backup=None, installation=INSTALLATION, now=NOW)
+
+    assert "was left untouched" in str(told.value)
+    assert "Errno" not in str(told.value)
 
 
 def test_the_command_tells_what_was_saved_and_what_is_missing(path: Path) -> None:

@@ -60,6 +60,19 @@ def test_the_name_of_a_limit_makes_way_for_a_number() -> None:
     assert [text for text, _ in beside] == ["to 8.0"]
 
 
+def test_a_name_that_the_low_line_would_cut_stands_on_the_other_side_of_its_limit() -> None:
+    limits = Limits()
+    from_below = StepName(((300, 520),), 4.6, "waking from 4.6", "from 4.6", above=False)
+    limits.show_limits(Lanes(STEPS, (), None), [from_below])
+    under = limits.names_placed(SIGHT)[0][1]
+
+    limits.show_limits(Lanes(STEPS, (), 3.9), [from_below])
+    over = limits.names_placed(SIGHT)[0][1]
+
+    assert under.top() < SIGHT.y(3.9) < under.bottom()
+    assert over.bottom() < SIGHT.y(4.6)
+
+
 def test_where_numbers_take_all_the_room_there_is_no_name() -> None:
     limits = Limits()
     limits.show_limits(Lanes(STEPS, (), None), [WAKING])

@@ -598,9 +598,17 @@ def test_a_page_that_is_not_there_is_refused(tmp_path: Path, qapp: object) -> No
 
 @pytest.mark.parametrize(
     "wrong",
-    [("--size", "big"), ("--size", "100x90"), ("--size", "9000x900"), ("--scale", "0.5")],
+    [
+        ("--size", "big"),
+        ("--size", "100x90"),
+        ("--size", "9000x900"),
+        ("--scale", "0.5"),
+        ("--days", "0"),
+        ("--days", "-4"),
+        ("--days", "99999999999"),
+    ],
 )
-def test_a_size_or_scale_that_cannot_be_is_wrong_usage(
+def test_a_size_scale_or_number_of_days_that_cannot_be_is_wrong_usage(
     wrong: tuple[str, str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     screen = Offscreen()

@@ -115,7 +115,8 @@ def _vial(line: VialLine) -> str:
     odd = f", {plural(doubt, 'reading')} in doubt" if doubt else ""
     where = f" with {', '.join(line.meters)}" if line.meters else ""
     said = f"Vial {line.vial.name} #{line.vial.id}{where}: {last}{left}{beyond}{odd}"
-    return one_line(said if line.in_use or not line.uses else f"{said} (used up)")
+    ended = " (no longer used)" if line.left.left else " (used up)"
+    return one_line(said if line.in_use or not line.uses else said + ended)
 
 
 def _test(line: TestLine) -> str:

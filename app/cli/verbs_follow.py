@@ -49,7 +49,7 @@ def _follow_words(parser: argparse.ArgumentParser) -> None:
     _act(acts.add_parser("list", help="which there are, with their sources"), _list)
     for name, how in (("on", "switch one on, or change it"), ("off", "switch one off")):
         switch = acts.add_parser(name, help=how)
-        switch.add_argument("kind", metavar="KIND", help=", ".join(CHOICES))
+        switch.add_argument("kind", metavar="KIND", help=", ".join(map(_dashed, CHOICES)))
         if name == "on":
             switch.add_argument("--minutes", type=int, metavar="N", help="after, or how often")
             switch.add_argument("--above", metavar="LIMIT", help="of ketones-high, in your unit")

@@ -268,5 +268,7 @@ def _text_of(path: Path) -> str:
         if path.stat().st_size > _LARGEST_PLAN:
             raise Refused(f"{path} is too large for a plan. Nothing was changed.")
         return path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as problem:
-        raise Refused(f"{path} can't be read ({problem}). Nothing was changed.") from None
+    except OSError as problem:
+        raise Refused(f"{path} can't be read ({problem.strerror}). Nothing was changed.") from None
+    except UnicodeDecodeError:
+        raise Refused(f"{path} is not text, so it is no plan. Nothing was changed.") from None

@@ -32,7 +32,7 @@ def _words_of_open(window: argparse.ArgumentParser) -> None:
 def _words_of_draw(drawn: argparse.ArgumentParser) -> None:
     drawn.add_argument("page", help="now day readings ... plan hand-over appointment")
     drawn.add_argument("out", type=Path, metavar="OUT.png")
-    drawn.add_argument("--days", type=int, metavar="N")
+    drawn.add_argument("--days", type=_days, metavar="N")
     drawn.add_argument("--ending", type=a_day, metavar="DAY")
     drawn.add_argument("--dark", action="store_true")
     drawn.add_argument("--size", type=_size, default=(1280, 800), metavar="WxH")
@@ -127,6 +127,13 @@ def _make(folder: Path) -> None:
             f"The folder {folder} could not be made ({problem.strerror}). Nothing was changed; "
             "say --out with a folder where you may write."
         ) from problem
+
+
+def _days(text: str) -> int:
+    # An unknown number of digits is no number of days; four of them are 27 years.
+    if re.fullmatch(r"0*[1-9][0-9]{0,3}", text, re.ASCII) is None:
+        raise argparse.ArgumentTypeError(f'"{text}" is no number of days from 1 to 9999')
+    return int(text)
 
 
 def _size(text: str) -> tuple[int, int]:

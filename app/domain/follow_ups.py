@@ -116,7 +116,7 @@ def checked_rule(rule: FollowRule) -> FollowRule:
     if rule.kind not in CHOICES:
         raise Refused(
             f'"{rule.kind}" is no follow-up that can be switched. Nothing was changed; say one of: '
-            f"{', '.join(CHOICES)}."
+            f"{', '.join(CHOICES).replace('_', '-')}."
         )
     if rule.minutes is not None:
         if rule.kind not in _WITH_MINUTES:

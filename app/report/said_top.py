@@ -32,6 +32,7 @@ from app.statistics.proportion import share_of
 
 _MOST_SPELLS = 3  # told one by one; the second sheet and the diary have all
 _MOST_LABS = 3  # the newest
+_LEAST_SHOWN = 0.1  # readings a day, with the one digit that is printed
 _MOST_SHARE = 0.34  # a slot with more of all readings is worth a word (a rule of this diary)
 
 
@@ -87,7 +88,9 @@ def tested_said(page: VisitPage) -> tuple[str, ...]:
     found, days = page.figures, page.period.days
     if not found.n:
         return (strong(tr("Not tested: no readings in this period.")), *_beside_readings(page))
-    a_day = f"{found.n / days:.1f}"
+    # A reading in a month is not none a day, as 0.0 would say.
+    rate = found.n / days
+    a_day = f"{rate:.1f}" if rate >= _LEAST_SHOWN else tr("less than {n}").format(n=_LEAST_SHOWN)
     said = [
         tr("{n} {readings} on {tested} of {days}, {a_day} a day.").format(
             readings=tr("reading" if found.n == 1 else "readings"),

@@ -61,8 +61,10 @@ def ranges_sentence(verdict: Verdict, what: str, where: str) -> str:
 def untested_sentence(found: Answer) -> str:
     """What was never tested, on both sides."""
     plural, asked, others = unit_of_days(found), found.asked, found.others
+    # A name that counts days itself is not told as "days on days with the tag".
+    where = asked.name if asked.name.startswith(f"{plural} ") else f"{plural} on {asked.name}"
     return (
-        f"{asked.untested} of {asked.days} {plural} on {asked.name} and {others.untested} of "
+        f"{asked.untested} of {asked.days} {where} and {others.untested} of "
         f"{others.days} other {plural} untested; those tested may have been tested when someone "
         "was worried."
     )

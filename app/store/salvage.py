@@ -106,8 +106,9 @@ def salvage(
         with TemporaryDirectory(prefix=".salvage-", dir=out.parent) as folder:
             return _salvage(damaged, out, backup, Path(folder), installation, now, step)
     except (OSError, sqlite3.Error) as problem:
+        why = problem.strerror if isinstance(problem, OSError) else problem
         raise StoreUnavailable(
-            f"Nothing was saved into {out} ({problem}). {damaged} was left untouched; "
+            f"Nothing was saved into {out} ({why}). {damaged} was left untouched; "
             "name a place with enough room, then do it again."
         ) from problem
 

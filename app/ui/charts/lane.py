@@ -134,7 +134,10 @@ class Limits(PixelItem):
     def _room_for(self, wide: float, tall: float, name: StepName, sight: Sight) -> QPointF | None:
         """The upper left corner for a text of a size, clear of marks and boxes."""
         gap, y = 4 * text_scale(), sight.y(name.value)
-        top = y - tall - 1 if name.above else y + 1
+        over, under = y - tall - 1, y + 1
+        top = over if name.above else under
+        if self._low_line_cuts(top, tall, sight):
+            top = under if name.above else over
         for ends in name.places:
             left = max(sight.x(ends[0]), sight.plot.left()) + gap
             right = min(sight.x(ends[1]), sight.plot.right()) - gap - wide
@@ -142,6 +145,10 @@ class Limits(PixelItem):
                 if self._is_clear(QRectF(start, top, wide, tall), sight):
                     return QPointF(start, top)
         return None
+
+    def _low_line_cuts(self, top: float, tall: float, sight: Sight) -> bool:
+        line = self._lanes.low_line
+        return line is not None and top - 1 <= sight.y(line) <= top + tall + 1
 
     def _is_clear(self, area: QRectF, sight: Sight) -> bool:
         reach = _MARK_REACH * text_scale()

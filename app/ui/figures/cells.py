@@ -46,6 +46,7 @@ class Head:
     said: str = ""
     at_end: bool = True
     chosen: bool = False
+    centred: bool = False  # over cells that are centred; `at_end` then says nothing
 
     @property
     def words(self) -> str:

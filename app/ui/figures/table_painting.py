@@ -76,6 +76,8 @@ class Heads(QHeaderView):
         painter.setFont(font(Role.SMALL_STRONG if head.chosen else Role.SMALL))
         painter.setPen(QColor(tokens.ink if head.chosen else tokens.ink3))
         side = trailing(self._table) if head.at_end else leading(self._table)
+        if head.centred:
+            side = Qt.AlignmentFlag.AlignHCenter
         room = _padded(self._table, rect, first=first)
         text = painter.fontMetrics().elidedText(
             head.text, Qt.TextElideMode.ElideRight, room.width() + 1

@@ -194,7 +194,7 @@ def _to_know(line: VialLine, found: KitShown) -> list[str]:
             many(line.left.beyond, "{n} more used than it held", "{n} more used than it held")
         )
     if line.uses and not line.in_use:
-        said.append(tr("used up"))
+        said.append(tr("no longer used") if line.left.left else tr("used up"))
     if not line.vial.ranges:
         said.append(tr("no control range written"))
     return said

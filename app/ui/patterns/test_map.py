@@ -51,7 +51,7 @@ class TestMapTable(FigureTable):
         heads = [Head("", tr("slot"), at_end=False)]
         for day, days in enumerate(found.weekdays):
             said = tr("{day}, {n} of them").format(day=_weekday(day), n=count_words(days))
-            heads.append(Head(_weekday(day), said))
+            heads.append(Head(_weekday(day), said, centred=True))
         heads.append(Head("n", tr("tests of the slot, n")))
         self.cells.set_cells(heads, [_cells(row, found) for row in found.rows])
         self.setAccessibleName(_finding(found))
