@@ -24,7 +24,7 @@ from app.store.diary import Diary
 from app.store.follow_ups import follow_rules_of
 from app.store.plans import plans_of
 from app.ui.autostart import autostart
-from app.ui.controls import Notice, TextColumn
+from app.ui.controls import Notice
 from app.ui.plan.acts import Act
 from app.ui.plan.body import PlanBody
 from app.ui.plan.calendar_dialog import CalendarDialog
@@ -577,22 +577,18 @@ def test_a_follow_up_is_switched_off_and_taken_back(window: Window, qtbot: QtBot
     assert box.kinds["low_recheck"].isChecked()
 
 
-def test_at_first_only_what_belongs_to_a_low_or_a_begun_meal_reminds(
-    window: Window, qtbot: QtBot
-) -> None:
-    session, body = window.session, page_of(window).body
+def test_everything_is_on_until_it_is_switched_off_by_itself(window: Window, qtbot: QtBot) -> None:
+    session, box = window.session, page_of(window).body.reminders
     assert session is not None
-    box = body.reminders
+    at_first = [each.isChecked() for each in box.kinds.values()]
 
-    checked = [kind for kind, each in box.kinds.items() if each.isChecked()]
-
-    assert checked == ["low_recheck", "after_meal"]
-    said = [each.text() for each in body.findChildren(TextColumn) if each.isVisible()]
-    assert any("everything else is off until you switch it on" in each for each in said)
     QTest.keyClick(box.kinds["kit"], Qt.Key.Key_Space)
     settle(qtbot, window)
+
+    assert all(at_first)
+    assert [kind for kind, each in box.kinds.items() if not each.isChecked()] == ["kit"]
     rules = {each.kind: each.on for each in follow_rules_of(session.diary, session.person)}
-    assert rules == {"kit": True}
+    assert rules == {"kit": False}
 
 
 def test_quiet_hours_and_the_rest_are_kept_for_the_person(window: Window, qtbot: QtBot) -> None:
