@@ -295,8 +295,8 @@ def test_notes_come_from_the_window_after_its_page(
     def seen(window: object) -> None:
         window_fill = window.fill  # type: ignore[attr-defined]
 
-        def fill(session: object) -> None:
-            window_fill(session)
+        def fill(session: object, **how: object) -> None:
+            window_fill(session, **how)
             modes.append(path.stat().st_mode & 0o777)
 
         window.fill = fill  # type: ignore[attr-defined]
