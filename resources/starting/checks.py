@@ -5,6 +5,9 @@ import subprocess
 
 from starting.ready import PYTHON, ROOT, TOOLS
 
+# The tests of one file stay in one process, where they share what is slow to make.
+ON_ALL_CORES = ("-n", "auto", "--dist", "loadfile")
+
 
 def run_checks(pytest_args: list[str]) -> int:
     """Run all checks and report all; the arguments go to pytest, which comes last."""
@@ -14,7 +17,7 @@ def run_checks(pytest_args: list[str]) -> int:
         "ruff format --check": [PYTHON, "-m", "ruff", "format", "--check", "."],
         "mypy": [PYTHON, "-m", "mypy"],
         "lint-imports": [os.path.join(TOOLS, "lint-imports")],
-        "pytest": [PYTHON, "-m", "pytest", *pytest_args],
+        "pytest": [PYTHON, "-m", "pytest", *ON_ALL_CORES, *pytest_args],
     }
     failed: list[str] = []
     for name, command in checks.items():
