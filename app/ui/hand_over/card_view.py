@@ -117,7 +117,7 @@ class CardView(QWidget):
     def save_to(self, out: Path) -> None:
         """Write the card shown into a file, off the GUI thread."""
         assert self.painted is not None
-        self.doing.start(partial(_written, self.painted.card, out, self.painted.paper))
+        self.doing.start_here(partial(_written, self.painted.card, out, self.painted.paper))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -210,7 +210,7 @@ class CardView(QWidget):
             return
         paper = str(self.paper.value())
         pixels = self.preview.pixels(paper=paper)
-        self.job.start(
+        self.job.start_here(
             partial(_painted, session.diary, session.record, self.choice, paper, pixels, self._at())
         )
 
