@@ -4,17 +4,13 @@ import re
 import shutil
 import stat
 import subprocess
-from dataclasses import dataclass
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
 
-from app.report.out import write_card
-from app.review.hand_over import HandOverCard
-from app.review.second_sheet import SecondSheet
-from app.review.visit import VisitPage
 from tests.commands import Terminal
+from tests.screens import CardScreen
 
 SHEET = """day,waking,after breakfast,before lunch,after lunch
 2026-03-09,6.1 07:10,,7.2 12:10 crisps,9.8 14:05
@@ -23,31 +19,9 @@ SHEET = """day,waking,after breakfast,before lunch,after lunch
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Screen:
-    """A screen for commands that only print."""
-
-    def is_there(self) -> bool:
-        return False
-
-    def open(self, diary: Path, person: str | None) -> int:
-        raise AssertionError((diary, person))
-
-    def draw(self, pictures: object) -> list[Path]:
-        raise AssertionError(pictures)
-
-    def write_page(
-        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
-    ) -> None:
-        raise AssertionError((page, out, paper, second))
-
-    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
-        write_card(card, out, paper)
-
-
 @pytest.fixture
 def terminal(tmp_path: Path, qapp: object) -> Terminal:
-    made = Terminal(tmp_path, screen=Screen())
+    made = Terminal(tmp_path, screen=CardScreen())
     made.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
     made.ok("add", "5.6 18:07 before dinner")
     return made

@@ -7,11 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from app.report.out import write_card
-from app.review.hand_over import HandOverCard
-from app.review.second_sheet import SecondSheet
-from app.review.visit import VisitPage
 from tests.commands import Terminal
+from tests.screens import CardScreen
 
 METER = """date,time,value
 2026-03-09,12:07,7.2
@@ -31,30 +28,9 @@ value = "value"
 """
 
 
-class Screen:
-    """A screen for commands that only print."""
-
-    def is_there(self) -> bool:
-        return False
-
-    def open(self, diary: Path, person: str | None) -> int:
-        raise AssertionError((diary, person))
-
-    def draw(self, pictures: object) -> list[Path]:
-        raise AssertionError(pictures)
-
-    def write_page(
-        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
-    ) -> None:
-        raise AssertionError((page, out, paper, second))
-
-    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
-        write_card(card, out, paper)
-
-
 @pytest.fixture
 def terminal(tmp_path: Path, qapp: object) -> Terminal:
-    made = Terminal(tmp_path, screen=Screen())
+    made = Terminal(tmp_path, screen=CardScreen())
     made.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
     for day in range(2, 7):
         made.ok("add", "5.5 before lunch", "--at", f"2026-03-0{day} 12:30")
