@@ -197,7 +197,7 @@ class AppointmentPage(Page):
             self.save_to(Path(chosen).with_suffix(ending))
 
     def save_to(self, out: Path) -> None:
-        """Write the sheet shown into a file, off the GUI thread."""
+        """Write the sheet shown into a file, at the next turn."""
         assert self.found is not None
         self.doing.start_here(partial(written, self.found, out, str(self.paper.value())))
 

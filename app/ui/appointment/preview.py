@@ -1,4 +1,4 @@
-"""The sheets on the screen: painted by the one painter off the GUI thread, as wide as fits."""
+"""The sheets on the screen: painted by the one painter at the next turn, as wide as fits."""
 
 from __future__ import annotations
 

@@ -108,14 +108,14 @@ class CardView(QWidget):
             self._turn(on=False)
 
     def refresh(self) -> None:
-        """Make the card anew, off the GUI thread; what changes meanwhile makes one more."""
+        """Make the card anew, at the next turn; what changes meanwhile makes one more."""
         if self.job.busy:
             self._again = True
         else:
             self._ask()
 
     def save_to(self, out: Path) -> None:
-        """Write the card shown into a file, off the GUI thread."""
+        """Write the card shown into a file, at the next turn."""
         assert self.painted is not None
         self.doing.start_here(partial(_written, self.painted.card, out, self.painted.paper))
 
