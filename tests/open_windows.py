@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
@@ -97,6 +98,11 @@ def a_diary(folder: Path, readings: int = 3, name: str = "diary.thimblebook") ->
         return diary.path
 
 
+def runtime() -> Path:
+    """Where bells hang: in the home of the test, since the path of a socket must be short."""
+    return Path(os.environ["XDG_RUNTIME_DIR"]) / "bells"
+
+
 def opened(
     bot: QtBot,
     path: Path,
@@ -119,7 +125,7 @@ def opened(
     window.activateWindow()
     bot.waitUntil(window.isActiveWindow)
     clock, state = [now], path.parent / "state"
-    door = Door(path.parent / "runtime", lambda: clock[0])
+    door = Door(runtime(), lambda: clock[0])
     if prepare is not None:
         prepare(window)
     filling = fill_window(

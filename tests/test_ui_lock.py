@@ -16,7 +16,7 @@ from app.store.lock import lock_file
 from app.ui.door import Door
 from app.ui.doorbell import Doorbell, ring
 from tests.households import NOW
-from tests.open_windows import Opened, a_diary, close, opened, shows_pages
+from tests.open_windows import Opened, a_diary, close, opened, runtime, shows_pages
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -29,7 +29,7 @@ from pathlib import Path
 from datetime import UTC, datetime
 diary, folder = Path(sys.argv[1]), Path(sys.argv[2])
 sys.exit(open_window(diary, folder / "state", lambda: datetime.now(UTC), person=None,
-                     runtime=folder / "runtime", say=print))
+                     runtime=Path(sys.argv[3]), say=print))
 """
 
 ELSEWHERE = '{"pid": 1, "host": "the-laptop-upstairs", "since": "2026-03-01T07:00:00+00:00"}'
@@ -45,7 +45,7 @@ def at(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterato
 def second_start(diary: Path, *before: str) -> subprocess.Popen[str]:
     """Start the program a second time, as a process of its own."""
     return subprocess.Popen(
-        [*before, sys.executable, "-c", SECOND, str(diary), str(diary.parent)],
+        [*before, sys.executable, "-c", SECOND, str(diary), str(diary.parent), str(runtime())],
         cwd=ROOT,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
@@ -68,8 +68,8 @@ def test_second_start_raises_the_first_window_and_ends_well(
     assert raised == [True]
 
 
-def test_bell_is_for_this_user_alone(at: Opened, tmp_path: Path) -> None:
-    folder = tmp_path / "runtime"
+def test_bell_is_for_this_user_alone(at: Opened) -> None:
+    folder = runtime()
     (socket,) = folder.iterdir()
 
     assert stat.S_IMODE(folder.stat().st_mode) == 0o700
@@ -80,30 +80,41 @@ def test_bell_is_for_this_user_alone(at: Opened, tmp_path: Path) -> None:
 def test_no_bell_hangs_where_others_could_reach_it(qtbot: QtBot, tmp_path: Path) -> None:
     from PySide6.QtCore import QObject
 
-    runtime = tmp_path / "wide"
-    runtime.mkdir()
-    runtime.chmod(0o755)
+    wide = runtime()
+    wide.mkdir()
+    wide.chmod(0o755)
     parent = QObject()
 
-    bell = Doorbell(tmp_path / "d.thimblebook", runtime, parent)
+    bell = Doorbell(tmp_path / "d.thimblebook", wide, parent)
 
     assert not bell.listens
-    assert not ring(tmp_path / "d.thimblebook", runtime)
+    assert not ring(tmp_path / "d.thimblebook", wide)
 
 
 def test_bell_left_by_a_window_that_died_is_taken_over(qtbot: QtBot, tmp_path: Path) -> None:
     from PySide6.QtCore import QObject
 
-    parent, diary, runtime = QObject(), tmp_path / "d.thimblebook", tmp_path / "runtime"
-    first = Doorbell(diary, runtime, parent)
-    (socket,) = runtime.iterdir()
+    parent, diary, folder = QObject(), tmp_path / "d.thimblebook", runtime()
+    first = Doorbell(diary, folder, parent)
+    (socket,) = folder.iterdir()
     first.close()
     socket.touch()  # what a kill leaves: a name that nobody listens at
 
-    second = Doorbell(diary, runtime, parent)
+    second = Doorbell(diary, folder, parent)
 
     assert second.listens
     second.close()
+
+
+def test_bell_has_no_place_where_its_path_is_too_long(qtbot: QtBot) -> None:
+    from PySide6.QtCore import QObject
+
+    parent, diary, deep = QObject(), runtime().parent / "d.thimblebook", runtime() / ("x" * 80)
+
+    bell = Doorbell(diary, deep, parent)
+
+    assert not bell.listens
+    assert not ring(diary, deep)
 
 
 def test_lock_of_another_computer_is_told_and_left(
@@ -124,7 +135,7 @@ def test_lock_of_another_computer_is_told_and_left(
 def test_window_that_can_not_answer_is_told_and_nothing_is_shown(
     at: Opened, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    door = Door(tmp_path / "runtime", lambda: NOW)
+    door = Door(runtime(), lambda: NOW)
     monkeypatch.setattr("app.ui.doorbell._PATIENCE_MS", 1)  # this very thread would answer it
     second = Door(tmp_path / "elsewhere", lambda: NOW)
 
@@ -139,7 +150,7 @@ def test_lock_of_a_dead_window_is_taken_over_and_the_file_looked_over(
     qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = a_diary(tmp_path)
-    dead = Door(tmp_path / "runtime", lambda: NOW)
+    dead = Door(runtime(), lambda: NOW)
     assert dead.enter(path)
     assert dead._lock is not None
     os.close(dead._lock._handle or 0)  # as a kill lets go of it: the file stays
