@@ -172,7 +172,7 @@ def test_the_second_sheet_goes_into_the_file(diary: Diary, qtbot: QtBot, tmp_pat
     assert len(PdfReader(tmp_path / "visit.pdf").pages) == 2
 
 
-def test_a_sheet_is_painted_in_the_gui_thread_where_texts_of_qt_are_safe(
+def test_a_sheet_is_worked_out_and_painted_in_another_thread(
     diary: Diary, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     names: list[str] = []
@@ -189,7 +189,8 @@ def test_a_sheet_is_painted_in_the_gui_thread_where_texts_of_qt_are_safe(
     page.paper.activated.emit(1)
     qtbot.waitUntil(lambda: len(names) > 1 and page.preview.images[0].height() < 1.3 * page.width())
 
-    assert set(names) == {main_thread().name}
+    assert names
+    assert main_thread().name not in names
 
 
 def test_another_paper_has_another_shape(diary: Diary, qtbot: QtBot) -> None:

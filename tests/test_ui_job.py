@@ -164,17 +164,3 @@ def test_what_a_call_holds_goes_in_the_thread_that_asked(job: Job, qtbot: QtBot)
     qtbot.waitUntil(lambda: len(gone) >= 299, timeout=5000)  # the last may still be held
 
     assert set(gone) == {threading.get_ident()}
-
-
-def test_what_is_asked_here_is_answered_in_the_gui_thread_and_only_the_last(
-    job: Job, qtbot: QtBot
-) -> None:
-    asked: list[int] = []
-
-    with qtbot.waitSignal(job.answered, timeout=5000) as found:
-        job.start_here(lambda: asked.append(1))
-        job.start_here(threading.get_ident)
-
-    assert found.args == [threading.get_ident()]
-    assert asked == []
-    assert not job.busy

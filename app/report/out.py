@@ -167,7 +167,7 @@ def paint_all(
 
 
 def image_of(pixels: QSize, size: str, paint: Callable[[QPainter], object]) -> QImage:
-    """A page by a painter of ours as an image, as many pixels wide; in the GUI thread."""
+    """A page by a painter of ours as an image, as many pixels wide; any thread may ask."""
     image = QImage(pixels, QImage.Format.Format_ARGB32_Premultiplied)
     image.fill(0xFFFFFFFF)
     painter = QPainter(image)

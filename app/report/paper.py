@@ -17,11 +17,10 @@ from PySide6.QtGui import (
     QGuiApplication,
     QPainter,
     QPen,
-    QTextDocument,
-    QTextOption,
 )
 
 from app.look.tokens import LIGHT, Tokens
+from app.report.paragraph import Paragraph
 
 PER_INCH = 1200
 MM = PER_INCH / 25.4
@@ -52,8 +51,7 @@ class Paper:
         wide, high = SIZES_MM[size]
         self.width, self.height = wide * MM, high * MM
         self.mark_scale = BODY_PT / 72 * PER_INCH / 13 * _MARK
-        self.from_right = QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft
-        self._mirrors = self.from_right
+        self._mirrors = QGuiApplication.layoutDirection() is Qt.LayoutDirection.RightToLeft
         self._fonts: dict[tuple[float, bool], tuple[QFont, QFontMetricsF]] = {}
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setLayoutDirection(QGuiApplication.layoutDirection())
@@ -188,31 +186,27 @@ class Paper:
         return (*lines, line)
 
     def paragraphs(
-        self, texts: Sequence[str], left: float, top: float, width: float, *, draw: bool = True
+        self,
+        texts: Sequence[str],
+        left: float,
+        top: float,
+        width: float,
+        *,
+        far: bool = False,
+        draw: bool = True,
     ) -> float:
-        """Paragraphs with `<b>` in them, wrapped; how high they are. `draw` off paints nothing."""
-        if not texts:
-            return 0.0
-        document = self._document("".join(f"<p>{each}</p>" for each in texts), width)
-        if self.draws and draw:
-            self.painter.save()
-            self.painter.translate(self.placed(QRectF(left, top, width, 0)).topLeft())
-            document.drawContents(self.painter)
-            self.painter.restore()
-        return document.size().height()
+        """Paragraphs with `<b>` in them, wrapped; how high they are.
 
-    def _document(self, html: str, width: float) -> QTextDocument:
-        document = QTextDocument()
-        document.setDocumentMargin(0)
-        document.setDefaultFont(self.font(BODY_PT))
-        document.setDefaultStyleSheet(f"p {{ margin: 0; color: {self.tokens.ink}; }}")
-        option = QTextOption()
-        option.setTextDirection(QGuiApplication.layoutDirection())
-        option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
-        document.setDefaultTextOption(option)
-        document.setHtml(html.replace(" %", "\u00a0%"))  # a number and its sign stay together
-        document.setTextWidth(width)
-        return document
+        With `far` they lean on the side where a line ends; `draw` off paints nothing.
+        """
+        ink, high, way = self.colour("ink"), 0.0, QGuiApplication.layoutDirection()
+        place = self.placed(QRectF(left, top, width, 0)).topLeft()
+        for each in texts:
+            said = Paragraph(each, self.font(BODY_PT), width, way, far=far)
+            if self.draws and draw:
+                said.paint(self.painter, place + QPointF(0, high), ink)
+            high += said.height
+        return high
 
     def title(self, text: str, note: str, left: float, top: float, width: float) -> float:
         """The title of a part below its rule, a quiet note beside it; where the part goes on."""

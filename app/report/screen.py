@@ -26,7 +26,7 @@ class Painted:
 def painted(
     page: VisitPage, second: SecondSheet | None, size: str, wide: int, *, most: int
 ) -> Painted:
-    """Paint the first `most` pages, `wide` pixels wide; in the GUI thread (`Job.start_here`)."""
+    """Paint the first `most` pages, `wide` pixels wide; any thread may call it."""
     image, painter = _begun(size, wide)
     if second is None:
         paint_sheet(painter, page, size=size)

@@ -110,13 +110,9 @@ def _paint_head(paper: Paper, said: Said, left: float, top: float, width: float)
     paper.write(room, said.period, FIGURE_PT - 1, bold=True, side=Qt.AlignmentFlag.AlignRight)
     top += high
     half = width * 0.42
-    far_side = "left" if paper.from_right else "right"
     left_words = paper.paragraphs([quiet(said.subtitle)], left, top, width - half)
     right_words = paper.paragraphs(
-        [f'<div align="{far_side}">{said.lab}</div>'] if said.lab else [],
-        left + width - half,
-        top,
-        half,
+        [said.lab] if said.lab else [], left + width - half, top, half, far=True
     )
     return top + max(left_words, right_words) + GAP * MM
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 import atexit
 from collections import deque
 from collections.abc import Callable
-from functools import cache, partial
+from functools import cache
 from itertools import count
 from threading import Condition
 from typing import Any
 from weakref import WeakValueDictionary
 
-from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, QTimer, Signal, Slot
+from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, Signal, Slot
 from shiboken6 import isValid
 
 _MOST_THREADS = 64  # far more than there are jobs: no question waits for one of another kind
@@ -187,30 +187,6 @@ class Job(QObject):
         if not was_busy:
             self.busy_changed.emit(True)
         self._line.put(self._asked, call)
-
-    def start_here(self, call: Callable[[], Any]) -> None:
-        """Ask in the GUI thread, at its next turn: for what makes objects of Qt's of its own.
-
-        Those take Qt's locks with Python's lock held, while the GUI thread may hold the one and
-        wait for the other.
-        """
-        self._asked += 1
-        was_busy = self.busy
-        self._open.add(self._asked)
-        if not was_busy:
-            self.busy_changed.emit(True)
-        QTimer.singleShot(0, self, partial(self._ask_here, self._asked, call))
-
-    def _ask_here(self, question: int, call: Callable[[], Any]) -> None:
-        if question not in self._open:  # it was closed meanwhile
-            return
-        if question != self._asked:
-            self.take(question, None, None)
-            return
-        asked = _Asked(0, question, call)
-        asked.ask()
-        answer, problem, _call = asked.taken()
-        self.take(question, answer, problem)
 
     def close(self) -> None:
         """Drop every open question and wait for the thread to be free."""

@@ -1,4 +1,4 @@
-"""What the Appointment page does in a job: each gives back what there is to say."""
+"""What the Appointment page does off the GUI thread: each gives back what there is to say."""
 
 from __future__ import annotations
 

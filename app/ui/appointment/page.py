@@ -197,9 +197,9 @@ class AppointmentPage(Page):
             self.save_to(Path(chosen).with_suffix(ending))
 
     def save_to(self, out: Path) -> None:
-        """Write the sheet shown into a file, at the next turn."""
+        """Write the sheet shown into a file, off the GUI thread."""
         assert self.found is not None
-        self.doing.start_here(partial(written, self.found, out, str(self.paper.value())))
+        self.doing.start(partial(written, self.found, out, str(self.paper.value())))
 
     def _on_print(self) -> None:
         if self.found is not None:

@@ -1,4 +1,4 @@
-"""The sheets on the screen: painted by the one painter at the next turn, as wide as fits."""
+"""The sheets on the screen: painted by the one painter off the GUI thread, as wide as fits."""
 
 from __future__ import annotations
 
@@ -120,7 +120,7 @@ class SheetPreview(QWidget):
             return
         self._wanted = wanted
         page, second = self._asked
-        self._job.start_here(partial(painted, page, second, self._paper, wide, most=MOST_SHOWN))
+        self._job.start(partial(painted, page, second, self._paper, wide, most=MOST_SHOWN))
 
     def _on_painted(self, seen: Painted) -> None:
         self._seen = seen

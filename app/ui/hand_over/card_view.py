@@ -108,16 +108,16 @@ class CardView(QWidget):
             self._turn(on=False)
 
     def refresh(self) -> None:
-        """Make the card anew, at the next turn; what changes meanwhile makes one more."""
+        """Make the card anew, off the GUI thread; what changes meanwhile makes one more."""
         if self.job.busy:
             self._again = True
         else:
             self._ask()
 
     def save_to(self, out: Path) -> None:
-        """Write the card shown into a file, at the next turn."""
+        """Write the card shown into a file, off the GUI thread."""
         assert self.painted is not None
-        self.doing.start_here(partial(_written, self.painted.card, out, self.painted.paper))
+        self.doing.start(partial(_written, self.painted.card, out, self.painted.paper))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -210,7 +210,7 @@ class CardView(QWidget):
             return
         paper = str(self.paper.value())
         pixels = self.preview.pixels(paper=paper)
-        self.job.start_here(
+        self.job.start(
             partial(_painted, session.diary, session.record, self.choice, paper, pixels, self._at())
         )
 

@@ -84,8 +84,9 @@ class Doing(QObject):
         """Write the file."""
         self._stop.clear()
         diary, now = self._session.diary, self._session.now()
-        start = self._writing.start_here if wish.form is Form.PDF else self._writing.start
-        start(partial(written, diary, wish, out, now, replace=replace, step=self._step))
+        self._writing.start(
+            partial(written, diary, wish, out, now, replace=replace, step=self._step)
+        )
 
     def stop(self) -> None:
         """Stop writing; there is no new file then, and an older one is as it was."""
