@@ -2,67 +2,43 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import (
-    QApplication,
-    QFrame,
-    QHBoxLayout,
-    QLayout,
-    QMainWindow,
-    QStackedWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent
+from PySide6.QtWidgets import QApplication
 
-from app.look.theme import tokens_now
-from app.ui.controls import PageTabs
-from app.ui.controls.drawing import px
 from app.ui.gate import Gate
 from app.ui.menus import Menus
-from app.ui.page_stack import PageStack, take_out
 from app.ui.pages import PAGES
 from app.ui.remembered import Remembered
+from app.ui.shell import Shell
 
 if TYPE_CHECKING:
     from app.ui.due.part import DuePart
     from app.ui.now import NowColumn
     from app.ui.page import Page
-    from app.ui.safety.band import NoteBand
     from app.ui.safety.guard import Guard
     from app.ui.said import Said
     from app.ui.session import Session
 
-SMALLEST = (1000, 700)
-# Width of the Now column by the width of the window, at the usual text size.
-_NOW_WIDTHS = ((1700, 320), (1150, 292), (0, 252))
 
-
-class Window(QMainWindow):
-    """The shell, painted before anything slow is imported.
-
-    `furnish` adds what it is first seen without, and `fill` puts the diary into it.
+class Window(Shell):
+    """The shell, painted before anything slow is imported; `fill` puts the diary into it.
 
     Parameters
     ----------
     remember : Path or None
         The file that keeps size, page and theme of this window; None remembers nothing.
 
-    Signals: painted(), once, after the shell was first seen; activated() each time it comes to the
-    front.
+    Signals: activated() each time it comes to the front.
     """
 
-    painted = Signal()
     activated = Signal()
 
     def __init__(self, *, remember: Path | None) -> None:
         super().__init__()
-        self.setWindowTitle("Thimblebook")
-        self.setMinimumSize(*SMALLEST)
         self.setAcceptDrops(True)
         self.menus = Menus(self)
         self.remember = remember
@@ -71,79 +47,12 @@ class Window(QMainWindow):
         self.gate = Gate(self)
         self._remembered = Remembered(remember)
         self._escapes = 0
-        self._painted = self._furnished = False
         self._now: NowColumn | None = None
         self._remembered.recall_theme()
-        self._build()
-        self._remembered.recall(self)
-
-    def _build(self) -> None:
-        ground = QWidget(self)
-        ground.setObjectName("page")
-        self._whole = QVBoxLayout(ground)
-        self._whole.setContentsMargins(0, 0, 0, 0)
-        self._whole.setSpacing(0)
-        row = QHBoxLayout()
-        row.setSpacing(0)
-        self._whole.addLayout(row, 1)
-        self.now_place = QFrame(ground)
-        self.now_place.setObjectName("now")
-        self._now_row = QVBoxLayout(self.now_place)
-        self._now_row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(self.now_place)
-        self._right = right = QVBoxLayout()
-        right.setSpacing(0)
-        self.tabs = PageTabs([self.tr(kind.title) for kind in PAGES], ground, name=self.tr("Pages"))
-        right.addWidget(self.tabs)
-        self.stack = PageStack(ground)
-        right.addWidget(self.stack, 1)
-        right.addStretch()  # in its place while nobody is in the diary
-        self._notice_row = QHBoxLayout()
-        self._notice_row.setContentsMargins(px(24), 0, px(24), px(12))
-        right.addLayout(self._notice_row)
-        row.addLayout(right, 1)
-        self._root = QStackedWidget(self)
-        self._root.addWidget(ground)
-        self.setCentralWidget(self._root)
-        ground.installEventFilter(self)
+        self.build()
         self.tabs.currentChanged.connect(self._on_tab_changed)
-        self._fit_now()
-
-    def furnish(self) -> None:
-        """Add what the shell is first seen without: its icon, and the notice below the pages."""
-        if self._furnished:
-            return
-        from app.look.icons import program_icon
-        from app.ui.controls import Notice
-
-        self._furnished = True
-        self.setWindowIcon(program_icon(tokens_now()))
-        self.notice: Notice = Notice(self)
-        self._notice_row.addWidget(self.notice)
-        self.notice.undo_asked.connect(self.menus.undo.trigger)
-
-    @cached_property
-    def band(self) -> NoteBand:
-        """The notes about the file, above everything; made when there is something to note."""
-        from app.ui.safety.band import NoteBand
-
-        band = NoteBand(self)
-        self._whole.insertWidget(0, band)
-        return band
-
-    def show_first_start(self, first: QWidget) -> None:
-        """Show the questions of the first start in place of everything else."""
-        self.end_first_start()
-        self._root.addWidget(first)
-        self._root.setCurrentWidget(first)
-        self.menuBar().setVisible(False)
-
-    def end_first_start(self) -> None:
-        """Show the window as it is meant to be."""
-        if self._root.currentIndex():
-            take_out(self._root, self._root.currentWidget())
-            self._root.setCurrentIndex(0)
-        self.menuBar().setVisible(True)
+        self.undo_asked.connect(self.menus.undo.trigger)
+        self._remembered.recall(self)
 
     def fill(self, session: Session, *, whole: bool = True) -> None:
         """Put the diary into the shell: the Now column, and the page that is to be seen first.
@@ -158,7 +67,7 @@ class Window(QMainWindow):
         self.end_first_start()
         session.setParent(self)
         column = NowColumn(session, self.now_place)
-        self._now_row.addWidget(column)
+        self.now_row.addWidget(column)
         self._now = column
         session.said.connect(self._on_said)
         session.person_changed.connect(self._on_person_changed)
@@ -225,10 +134,6 @@ class Window(QMainWindow):
             self._introduce(key, made)
         return made
 
-    def add_above_notice(self, row: QLayout) -> None:
-        """Put something below the page."""
-        self._right.insertLayout(self._right.indexOf(self._notice_row), row)
-
     def ask_for_file(self) -> None:
         """Ask which file to bring in, and begin with it."""
         from app.ui.bring_in.ways import pick
@@ -273,13 +178,6 @@ class Window(QMainWindow):
             event.acceptProposedAction()
             self.bring_in(path)
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        # The window itself is never painted under an opaque child: the child tells of the paint.
-        if event.type() is QEvent.Type.Paint and not self._painted:
-            self._painted = True
-            QTimer.singleShot(0, self.painted.emit)
-        return super().eventFilter(watched, event)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
             self._escapes += 1
@@ -289,10 +187,6 @@ class Window(QMainWindow):
             return
         self._escapes = 0
         super().keyPressEvent(event)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._fit_now()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
@@ -351,7 +245,3 @@ class Window(QMainWindow):
             self.page(PAGES[self.tabs.currentIndex()].key)
         name = self.session.person.name if self.session is not None and has_person else ""
         self.setWindowTitle(f"{name} – Thimblebook" if name else "Thimblebook")
-
-    def _fit_now(self) -> None:
-        width = next(wide for from_, wide in _NOW_WIDTHS if self.width() >= px(from_) or not from_)
-        self.now_place.setFixedWidth(px(width))
