@@ -41,6 +41,7 @@ def draw(session: Session, drawing: Drawing) -> None:
     StoreUnavailable
         The picture can't be written there.
     """
+    from PySide6.QtCore import QEvent
     from PySide6.QtWidgets import QApplication
 
     from app.look.theme import Theme
@@ -77,7 +78,8 @@ def draw(session: Session, drawing: Drawing) -> None:
     finally:
         window.close()
         window.deleteLater()
-        app.processEvents()
+        # With no event loop nothing is deleted for good: each theme would dress all that is left.
+        app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
 
 
 def offscreen(scale: float = 1.0) -> QApplication:
