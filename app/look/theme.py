@@ -106,7 +106,9 @@ class Theme(QObject):
             self._app.setStyle("Fusion")
             self._app.setProperty(_IN_FUSION, True)
         self._app.setPalette(palette_of(tokens))
-        self._app.setStyleSheet(style_sheet(tokens))
+        sheet = style_sheet(tokens)
+        if self._app.styleSheet() != sheet:  # Qt dresses every widget anew, also in the same one
+            self._app.setStyleSheet(sheet)
         self.changed.emit()
 
     def _wanted(self) -> Tokens:
