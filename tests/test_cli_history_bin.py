@@ -177,3 +177,17 @@ def test_who_writes_may_be_said_before_the_verb(terminal: Terminal) -> None:
     terminal.ok("--writer", "Maude", "add", "5.6 21:00")
 
     assert terminal.ok("history", "--json").json[0]["by"] == "Maude, on this computer"
+
+
+def test_who_adds_a_person_is_kept_with_the_first_entry(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path)
+
+    terminal.ok("--writer", "Maude", "person", "add", "Tilde", "--unit", "mmol/L", "--zone", "UTC")
+    refused = terminal.type(
+        "--writer", " ", "person", "add", "Corwin", "--unit", "mg/dL", "--zone", "UTC"
+    )
+
+    first = terminal.ok("history", "--json").json[-1]
+    assert first["by"] == "Maude, on this computer"
+    assert refused.code == 1
+    assert "Corwin" not in terminal.ok("person", "list").out

@@ -97,7 +97,6 @@ class Asked:
         """
         from uuid import UUID
 
-        from app.domain.person import checked_name
         from app.store.checks import check_when_due
         from app.store.diary_file import open_diary
         from app.store.installation import installation_id
@@ -112,12 +111,18 @@ class Asked:
         with open_diary(self.diary_path, installation, now=around.now, state=around.state) as diary:
             if when_due:
                 check_when_due(diary, around.state, now=around.now)
-            writer = self.options.writer
-            diary.writer = None if writer is None else checked_name(writer)
+            diary.writer = self.writer()
             for note in diary.notes:
                 if not note.told_before:
                     around.tell(note.sentence)
             yield diary
+
+    def writer(self) -> str | None:
+        """Who makes the change, where somebody said so; a name that is none is refused."""
+        from app.domain.person import checked_name
+
+        said = self.options.writer
+        return None if said is None else checked_name(said)
 
     @contextmanager
     def person(self, *, to_read: bool = False) -> Iterator[tuple[Diary, Person]]:

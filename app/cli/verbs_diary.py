@@ -69,6 +69,7 @@ def _add_person(asked: Asked) -> int:
     )
     try:
         with opened as diary:
+            diary.writer = asked.writer()
             person = add_person(
                 diary,
                 options.name,
