@@ -162,6 +162,31 @@ def test_a_word_holds_no_longer_when_its_reason_is_gone(failed: Terminal) -> Non
     assert set(FOUR) <= set(doubtful(failed, FAILED))
 
 
+def test_doubt_follows_a_control_test_whose_time_or_meter_is_corrected(failed: Terminal) -> None:
+    number = failed.ok("kit", "--json").json["failed"][0]["test"]
+    failed.ok("kit", "meter", "add", "grey", "--unit", "mmol/L")
+    failed.ok("kit", "control", "6.6", "--at", "2026-07-24 07:25", "--meter", "blue")
+
+    told = failed.ok("kit", "control-edit", number, "--at", "2026-06-29 07:00").out
+    earlier = doubtful(failed, FAILED)
+    failed.ok("undo")
+    there = doubtful(failed, FAILED)
+    failed.ok("kit", "control-edit", number, "--meter", "grey")
+    elsewhere = doubtful(failed, FAILED)
+
+    assert "time" in told
+    assert there == FOUR
+    assert earlier == ["2026-06-30T07:00"]
+    assert elsewhere == []  # no vial is known to have been in it
+
+
+def test_a_control_test_is_not_moved_into_the_future(failed: Terminal) -> None:
+    refused = failed.type("kit", "control-edit", "#1", "--at", "2030-01-01 06:00", "--sure")
+
+    assert refused.code == 1
+    assert "has not come yet" in refused.err or "future" in refused.err
+
+
 def test_control_values_are_in_no_glucose_figure(failed: Terminal) -> None:
     found = figures(failed)
 

@@ -179,6 +179,23 @@ def test_enter_on_the_chart_corrects_the_test_and_its_doubt_goes(
     assert texts(page.controls.table, 5)[0].startswith("passed")
 
 
+def test_the_time_and_the_meter_of_a_test_are_corrected(qtbot: QtBot, diary: Diary) -> None:
+    window, page = kit_page(qtbot, diary, now=JULY)
+    write_down(qtbot, window, page, Result="9.5", When="2026-07-24 07:10")
+    QTest.keyClick(tab_to("Control tests over time"), Qt.Key.Key_Return)
+    form = page.controls.form
+    assert isinstance(form, ControlForm)
+    stood = form.when.text()
+    fill_in(qtbot, form, When="2026-07-24 06:55")
+
+    saved(qtbot, window, form)
+
+    assert stood == "2026-07-24 07:10"
+    test = kit_of(diary).tests[-1]
+    assert f"{test.moment.local:%H:%M}" == "06:55"
+    assert test.glucose.value == "9.5"
+
+
 def test_level_vial_solution_and_temperature_are_kept_and_noted(qtbot: QtBot, diary: Diary) -> None:
     window, page = kit_page(qtbot, diary, now=JULY)
     press("Control test")

@@ -134,7 +134,10 @@ def _control_edit(asked: Asked) -> int:
         if options.solution is not None:
             bottle = solution_meant(kit, options.solution, None)
             fields["solution_id"] = bottle.id if bottle else None
-        return say(asked, edit_control(diary, person, test, fields, now=asked.around.now))
+        if options.meter is not None:
+            fields["meter_id"] = meter_meant(kit, options.meter).id
+        at = None if options.at is None else moment_said(asked, person)
+        return say(asked, edit_control(diary, person, test, fields, now=asked.around.now, at=at))
 
 
 def _narrow(asked: Asked) -> int:

@@ -30,6 +30,7 @@ from app.store.kit_writes import (
     write_control_every,
     write_narrowed,
 )
+from app.store.readings import moment_fields
 from app.work.kit_things import KitDone, kept_name
 from app.work.note_down import kept_text, wall_words
 from app.work.told import told
@@ -87,16 +88,32 @@ def note_control(
 
 
 def edit_control(
-    diary: Diary, person: Person, test: ControlTest, fields: Mapping[str, Any], *, now: datetime
+    diary: Diary,
+    person: Person,
+    test: ControlTest,
+    fields: Mapping[str, Any],
+    *,
+    now: datetime,
+    at: Moment | None = None,
 ) -> KitDone:
-    """Correct a control test: its value, vial, solution, level; the first one typed is kept.
+    """Correct a control test: value, meter, vial, solution, level; the first one typed is kept.
+
+    Parameters
+    ----------
+    at : Moment, optional
+        When it really was: what it puts in doubt follows.
 
     Raises
     ------
     Refused
-        Nothing would be different. Nothing was changed.
+        Nothing would be different, or it would lie in the future. Nothing was changed.
     """
     parts = [each.removesuffix("_id") for each in fields if each != "unit" and each != "bound"]
+    if at is not None:
+        if at.instant > now.timestamp() + FUTURE_SECONDS:
+            raise Refused(f"{wall_words(at)} has not come yet. Nothing was changed.")
+        fields = {**fields, **moment_fields(at)}
+        parts.append("time")
     words = {"at": wall_words(test.moment), "parts": parts}
     with diary.change("kit_control_edit", words, now=now, person=person) as change:
         if not edit_row(change, "control_test", test.id, **fields):

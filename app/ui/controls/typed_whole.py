@@ -52,7 +52,7 @@ class TypedWhole(_Field):
         self.settle()
         super().focusOutEvent(event)
 
-    def validate(self, text: str, at: int) -> object:
+    def validate(self, text: str, at: int) -> tuple[QValidator.State, str, int]:
         if self._typing_whole:
             return QValidator.State.Intermediate, text, at
         return super().validate(text, at)

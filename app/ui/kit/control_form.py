@@ -8,6 +8,7 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
+from app.domain.clock import Moment
 from app.domain.errors import NeedsAnswer, Refused
 from app.domain.glucose import Bound, Glucose
 from app.domain.kit import LEVELS, Solution, Vial
@@ -67,8 +68,10 @@ class ControlForm(RemovingForm):
         )
         self.range = TextColumn("", self, ink="ink2")
         self.add_field(self.range)
-        if test is None:
-            self.when = self.add_line(tr("When"), hint=tr("now, 18:20, yesterday 7:10"), text="now")
+        self._stood = _written(test.moment) if test else "now"
+        self.when = self.add_line(
+            tr("When"), hint=tr("now, 18:20, yesterday 7:10"), text=self._stood
+        )
         self._begin()
         for choice in (self.level, self.meter, self.vial, self.solution):
             choice.currentIndexChanged.connect(self._show_range)
@@ -85,9 +88,11 @@ class ControlForm(RemovingForm):
         if self._line is not None:
             fields = self._different(glucose, vial, bottle)
             test = self._line.judged.test
-            return edit_control(session.diary, session.person, test, fields, now=now).sentence
-        typed = self.when.text().strip()
-        at = moment_typed(None if typed in ("", "now") else typed, session.person, now=now)
+            at = None if self._typed_when() == self._stood else self._moment(now)
+            return edit_control(
+                session.diary, session.person, test, fields, now=now, at=at
+            ).sentence
+        at = self._moment(now)
         done = note_control(
             session.diary,
             session.person,
@@ -111,7 +116,6 @@ class ControlForm(RemovingForm):
             if test.level in LEVELS:
                 self.level.choose(test.level)
             self.meter.choose(test.meter)
-            self.meter.setEnabled(False)
             self.vial.choose(test.vial_said or _IN_USE)
             self.solution.choose(test.solution or _NOT_SAID)
         self._show_range()
@@ -120,6 +124,16 @@ class ControlForm(RemovingForm):
         """Take the bottle of that level that was written down last."""
         own = [each.id for each in self._shown.solutions if each.level == self.level.value()]
         self.solution.choose(own[-1] if own else _NOT_SAID)
+
+    def _typed_when(self) -> str:
+        return self.when.text().strip()
+
+    def _moment(self, now: datetime) -> Moment:
+        """When it was, in the zone where it was where it stood already."""
+        typed = self._typed_when()
+        zone = self._line.judged.test.moment.zone if self._line else None
+        text = None if typed in ("", "now") else typed
+        return moment_typed(text, self.session.person, now=now, zone=zone)
 
     def _result(self, now: datetime) -> Glucose:
         meter = meter_of(self._shown, self.meter.value())
@@ -147,6 +161,7 @@ class ControlForm(RemovingForm):
             fields |= {"value": glucose.value, "bound": glucose.bound.value}
             fields["unit"] = glucose.unit.value
         given = {
+            "meter_id": (meter_of(self._shown, self.meter.value()).id, test.meter),
             "vial_id": (vial.id if vial else None, test.vial_said),
             "level": (str(self.level.value()), test.level),
             "solution_id": (bottle.id if bottle else None, test.solution),
@@ -186,7 +201,7 @@ class ControlForm(RemovingForm):
     def _vial_meant(self) -> Vial | None:
         if self.vial.value() != _IN_USE:
             return self._vial_said()
-        if self._line is not None:
+        if self._line is not None and self.meter.value() == self._line.judged.test.meter:
             judged = self._line.judged
             return next((e.vial for e in self._shown.vials if e.vial.id == judged.vial), None)
         chosen = self.meter.value()
@@ -214,6 +229,10 @@ def _bottle(bottle: Solution, shown: KitShown) -> str:
 
 def _over(last: int | None, today: int) -> bool:
     return last is not None and last < today
+
+
+def _written(at: Moment) -> str:
+    return f"{at.local:%Y-%m-%d %H:%M}"
 
 
 def _typed(glucose: Glucose) -> str:
