@@ -311,3 +311,16 @@ def memory_of(places: range) -> str:
         for at in places
     )
     return "Date,Time,Glucose (mmol/L),Meal\n" + "".join(rows)
+
+
+def test_a_night_reading_without_a_mark_is_not_told_as_a_night_never_tested(diary: Diary) -> None:
+    person = corwin(diary)
+    written(diary, person, "2026-03-11 07:10", "126", Mark.WAKING)
+    without = " ".join(said_of_tests(page_of(diary, Period(date(2026, 3, 1), date(2026, 3, 11)))))
+    written(diary, person, "2026-03-11 02:10", "64")
+
+    said = " ".join(said_of_tests(page_of(diary, Period(date(2026, 3, 1), date(2026, 3, 11)))))
+
+    assert "bedtime and night." in without
+    assert "night." not in said.partition("Never tested:")[2].partition(".")[0]
+    assert "No reading is marked as night." in said

@@ -397,3 +397,15 @@ def test_lows_of_another_person_go_before_theirs_are_worked_out(diary: Diary, qt
     page.body.lows.ask(Period(TODAY, TODAY))
     qtbot.waitUntil(lambda: not page.body.lows.job.busy)
     assert "says nothing about lows" in page.body.lows.summed.text()
+
+
+def test_a_night_reading_without_a_mark_is_told_by_the_clock(diary: Diary, qtbot: QtBot) -> None:
+    person = tilde(diary)
+    written(diary, person, "2026-03-10 02:10", "2.9")
+
+    page = opened(diary, qtbot)
+
+    slots = page.body.lows.slots.text()
+    assert "Never tested: waking" in slots
+    assert "bedtime, night" not in slots
+    assert "No reading is marked as night; nights tested by the clock: 1 of 30." in slots

@@ -9,7 +9,7 @@ from app.domain.a1c import A1cUnit, shown_a1c
 from app.domain.glucose import Bound
 from app.domain.ketones import URINE, URINE_LEVELS, Ketones
 from app.domain.levels import HIGH_ABOVE, VERY_HIGH_ABOVE, VERY_LOW_BELOW
-from app.domain.marks import SLOTS
+from app.domain.marks import SLOTS, Mark
 from app.domain.written import KetoneTest
 from app.report.dates import day_of, day_words, days_of, moment_of, period_words
 from app.report.said_goals import goals_said
@@ -109,9 +109,13 @@ def tested_said(page: VisitPage) -> tuple[str, ...]:
         )
     if found.unmarked:
         said.append(tr("{n} had no mark and are in no slot.").format(n=strong(str(found.unmarked))))
-    never = [tr(row.slot.words) for row in page.tests.rows if not row.n]
+    untested = [row.slot for row in page.tests.rows if not row.n]
+    by_clock = Mark.NIGHT in untested and page.lows.nights_tested > 0  # said beside the lows
+    never = [tr(slot.words) for slot in untested if slot is not Mark.NIGHT or not by_clock]
     if never:
         said.append(tr("Never tested: {slots}.").format(slots=listed(never)))
+    if by_clock:
+        said.append(tr("No reading is marked as night."))
     if page.gap is not None:
         said.append(
             tr("Longest without a test: {days}, {when}.").format(

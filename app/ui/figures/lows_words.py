@@ -70,10 +70,18 @@ def slots_words(found: Lows) -> str:
         if each.lows
     ]
     said = [tr("Lows by slot: {slots}.").format(slots=", ".join(low))] if low else []
-    untested = [tr(each.mark.words) for each in found.by_mark if not each.n]
-    if untested:
-        slots = ", ".join(untested)
+    untested = [each.mark for each in found.by_mark if not each.n]
+    by_clock = Mark.NIGHT in untested and found.nights_tested > 0
+    never = [tr(mark.words) for mark in untested if mark is not Mark.NIGHT or not by_clock]
+    if never:
+        slots = ", ".join(never)
         said.append(tr("Never tested: {slots}; a low there would not be seen.").format(slots=slots))
+    if by_clock:
+        said.append(
+            tr(
+                "No reading is marked as night; nights tested by the clock: {tested} of {nights}."
+            ).format(tested=count_words(found.nights_tested), nights=count_words(found.nights))
+        )
     return " ".join(said)
 
 
