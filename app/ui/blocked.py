@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.look.type import Role
 from app.store.backup_facts import BackupFacts
 from app.ui.controls import Answer, Button, Hairline, Label, TextColumn
 from app.ui.controls.drawing import RESERVE, px
+from app.ui.controls.scrolled import card_in_the_middle
 from app.ui.safety.words import backup_words, tr
 
 _WIDE = 690
@@ -61,7 +62,7 @@ class Blocked(QWidget):
             column.addWidget(Hairline(card))
             column.addLayout(self._backups(backups, card))
         self._choices(answers, card, column)
-        self._place(card)
+        card_in_the_middle(card, self)
 
     def take_focus(self) -> None:
         """Put the focus where Tab leads to the first choice: none is chosen beforehand."""
@@ -99,19 +100,3 @@ class Blocked(QWidget):
             row.addWidget(button)
         row.addStretch(1)
         column.addLayout(row)
-
-    def _place(self, card: QWidget) -> None:
-        middle = QWidget(self)
-        middle.setObjectName("scrolled")
-        row = QHBoxLayout(middle)
-        row.setContentsMargins(px(12), px(24), px(12), px(24))
-        row.addStretch(1)
-        row.addWidget(card, 0, Qt.AlignmentFlag.AlignTop)
-        row.addStretch(1)
-        area = QScrollArea(self)
-        area.setWidgetResizable(True)
-        area.setWidget(middle)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(area)

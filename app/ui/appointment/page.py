@@ -10,7 +10,7 @@ from typing import Any
 
 from PySide6.QtCore import QStandardPaths, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QFileDialog, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QFileDialog, QVBoxLayout, QWidget
 
 from app.look.type import Role
 from app.report.dates import title_of
@@ -24,6 +24,7 @@ from app.ui.appointment.visit_form import VisitForm
 from app.ui.appointment.words import tr
 from app.ui.controls import Button, CheckBox, Choice, FlowRow, Label, PageHead, TextColumn
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled_whole
 from app.ui.job import Job
 from app.ui.page import Page
 from app.ui.period_bar import PeriodBar
@@ -137,14 +138,7 @@ class AppointmentPage(Page):
         column.addWidget(self.period.from_to)
         column.addLayout(self._both)
         column.addStretch(1)
-        self.area = QScrollArea(self)
-        self.area.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.area.setWidgetResizable(True)
-        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.area.setWidget(inside)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self.area)
+        self.area = scrolled_whole(inside, self)
         self.preview.setVisible(False)
         self.paper.activated.connect(lambda _at: self._show())
         self.second.toggled.connect(self._on_second)

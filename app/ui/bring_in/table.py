@@ -27,6 +27,7 @@ from app.look.type import Role, font
 from app.ui.bring_in.rows import Column, RowsModel, is_number
 from app.ui.bring_in.words import tr, value_words
 from app.ui.controls.drawing import paint_ring, px
+from app.ui.controls.table_head import TableHead
 from app.ui.reading_words import DASH
 from app.work.picked import RowLine
 
@@ -60,7 +61,8 @@ class RowsView(QTableView):
         self.setWordWrap(False)
         self.setTabKeyNavigation(False)
         self.setCornerButtonEnabled(False)
-        self.setHorizontalHeader(_Head(self))
+        numbers = [column for column in Column if is_number(column)]
+        self.setHorizontalHeader(TableHead(self, numbers=numbers, inset=_INSET))
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
@@ -135,33 +137,6 @@ class RowsView(QTableView):
         self.verticalHeader().setDefaultSectionSize(self._delegate.row_height)
         self.horizontalHeader().setFixedHeight(self._delegate.row_height)
         self.fit()
-
-
-class _Head(QHeaderView):
-    """Quiet titles over a rule."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
-        self.setSectionsClickable(False)
-        self.setHighlightSections(False)
-        self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.setMinimumSectionSize(px(20))
-
-    def paintSection(self, painter: QPainter, area: QRect, section: int) -> None:
-        tokens = tokens_now()
-        title = self.model().headerData(section, Qt.Orientation.Horizontal)
-        painter.save()
-        painter.fillRect(area, QColor(tokens.page))
-        painter.fillRect(QRect(area.left(), area.bottom(), area.width(), 1), QColor(tokens.edge))
-        painter.setFont(font(Role.BODY))
-        painter.setPen(QColor(tokens.ink3))
-        turned = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
-        room = area.adjusted(px(_INSET), 0, -px(_INSET), 0)
-        shown = painter.fontMetrics().elidedText(
-            title or "", Qt.TextElideMode.ElideRight, room.width()
-        )
-        painter.drawText(room, _side(Column(section), turned=turned) | _MIDDLE, shown)
-        painter.restore()
 
 
 class _Delegate(QStyledItemDelegate):

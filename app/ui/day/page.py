@@ -7,9 +7,9 @@ from datetime import date, datetime, timedelta
 from functools import partial
 from typing import ClassVar
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.domain.clock import moment_now
 from app.domain.entry.records import Entry
@@ -19,6 +19,7 @@ from app.review.day_pending import pending_of
 from app.review.record import Record
 from app.store.beside import NOTHING, Beside, beside_of
 from app.store.diary import Diary
+from app.ui.controls.scrolled import scrolled_whole
 from app.ui.day.body import DayBody
 from app.ui.day.words import tr
 from app.ui.job import Job
@@ -43,15 +44,7 @@ class DayPage(Page):
         self._read: tuple[Record, Beside] | None = None
         self._minute = -1
         self._body = DayBody()
-        scroll = QScrollArea(self)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # it follows the focus inside
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setWidget(self._body)
-        self._scroll = scroll
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(scroll)
+        self._scroll = scrolled_whole(self._body, self)
         self._job = Job(self)
         self._job.answered.connect(self._show)
         self._job.failed.connect(self._on_failed)

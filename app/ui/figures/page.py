@@ -7,13 +7,14 @@ from functools import partial
 
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QApplication, QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from app.domain.clock import Period
 from app.look.theme import follow_theme
 from app.review.figures_shown import FiguresShown, figures_shown, takes_long
 from app.review.record import Record
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled_whole
 from app.ui.figures.body import FiguresBody
 from app.ui.figures.empty import EmptyFigures
 from app.ui.figures.head import FiguresHead
@@ -113,14 +114,7 @@ class FiguresPage(Page):
         for whole in (self.head, self.empty, self.body):
             self._inside.addWidget(whole)
         self._inside.addStretch(1)
-        self.area = QScrollArea(self)
-        self.area.setFrameShape(QFrame.Shape.NoFrame)
-        self.area.setWidgetResizable(True)
-        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.area.setWidget(inside)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self.area)
+        self.area = scrolled_whole(inside, self)
         self.body.setVisible(False)
         self.empty.setVisible(False)
 

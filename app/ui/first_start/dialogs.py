@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError
 from app.domain.person import Person
@@ -16,6 +16,7 @@ from app.store.people import care_texts
 from app.store.wishes import usual_times
 from app.ui.controls import Button, FieldNote, Label
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled
 from app.ui.first_start.form import PersonForm
 from app.ui.patience import Patience
 from app.ui.said import Said
@@ -94,10 +95,7 @@ class PersonDialog(QDialog):
         column.setSpacing(px(14))
         column.addWidget(Label(title, inner, role=Role.TITLE))
         column.addWidget(self.form)
-        area = QScrollArea(self)
-        area.setWidgetResizable(True)
-        area.setWidget(inner)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area = scrolled(inner, self)
         last = QHBoxLayout()
         last.setContentsMargins(px(24), px(8), px(24), px(16))
         last.addStretch(1)

@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QFrame,
     QHBoxLayout,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -26,6 +25,7 @@ from app.look.type import Role
 from app.store.diary import Diary
 from app.ui.controls import Button, FieldNote, FlatButton, FlowRow, Hairline, Label
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import card_in_the_middle
 from app.ui.first_start.form import PersonForm
 from app.work.people import ALWAYS
 from app.work.settings import begin_diary, begin_person
@@ -133,20 +133,7 @@ class FirstStart(QWidget):
         column.addWidget(self._trouble)
         column.addWidget(FlowRow([self.brings, self._start], card, last_far=True))
         QWidget.setTabOrder(self.brings, self._start)
-        middle = QWidget(self)
-        middle.setObjectName("scrolled")
-        row = QHBoxLayout(middle)
-        row.setContentsMargins(px(12), px(24), px(12), px(24))
-        row.addStretch(1)
-        row.addWidget(card, 0, Qt.AlignmentFlag.AlignTop)
-        row.addStretch(1)
-        area = QScrollArea(self)
-        area.setWidgetResizable(True)
-        area.setWidget(middle)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(area)
+        card_in_the_middle(card, self)
 
     def _head(self, card: QWidget) -> QHBoxLayout:
         head = QHBoxLayout()

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.ui.controls import PageHead, Segment, Segments
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled_whole
 from app.ui.hand_over.card_view import CardView
 from app.ui.hand_over.sheet_view import SheetView
 from app.ui.hand_over.words import tr
@@ -43,14 +43,7 @@ class HandOverPage(Page):
         column.addWidget(self.card)
         column.addWidget(self.sheet)
         column.addStretch(1)
-        self.area = QScrollArea(self)
-        self.area.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.area.setWidgetResizable(True)
-        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.area.setWidget(inside)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self.area)
+        self.area = scrolled_whole(inside, self)
         self.views.chosen.connect(lambda view: self.show_view(str(view)))
         session.day_chosen.connect(self._on_day)
         self.show_view(CARD)

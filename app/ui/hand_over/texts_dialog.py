@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
     QPlainTextEdit,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -30,6 +28,7 @@ from app.look.theme import follow_theme
 from app.look.type import Role, font
 from app.ui.controls import Button, Field, FieldNote, Label, LineField, TextColumn
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled
 from app.ui.gate import writes
 from app.ui.hand_over.words import kind_words, tr
 from app.ui.patience import Patience
@@ -116,10 +115,7 @@ class TextsDialog(QDialog):
             self.fields[kind] = field
             column.addWidget(Field(kind_words(kind), field, inner))
         column.addStretch(1)
-        area = QScrollArea(self)
-        area.setWidgetResizable(True)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(inner)
+        area = scrolled(inner, self)
         last = QHBoxLayout()
         last.setContentsMargins(px(24), px(8), px(24), px(16))
         last.addStretch(1)

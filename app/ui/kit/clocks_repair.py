@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.clock_anchors import Anchor
 from app.domain.errors import DiaryError, NeedsAnswer
@@ -14,6 +14,7 @@ from app.review.clock_words import room_words, why_words
 from app.review.memories import Record
 from app.ui.controls import Button, CheckBox, Hairline, SectionTitle, TextColumn
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled
 from app.ui.gate import writes
 from app.ui.job import Job
 from app.ui.kit.clocks_draft import Stretch, changes_something, planned, proposed
@@ -106,11 +107,7 @@ class RepairDialog(QDialog):
         column.addWidget(self.preview, 1)
         self.preview.setMinimumHeight(px(_LEAST))
         # Only with a large text does the whole scroll; else the table alone does.
-        area = QScrollArea(self)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setWidgetResizable(True)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(inner)
+        area = scrolled(inner, self)
         row = QHBoxLayout()
         row.setContentsMargins(px(24), px(4), px(24), px(12))
         row.addWidget(TextColumn(tr("The raw stamps stay."), self, role=Role.SMALL, ink="ink3"), 1)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QDialog, QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from app.ui.controls import Button, FlowRow, SectionTitle
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled
 from app.ui.figures.table import FigureTable
 from app.ui.kit.words import tr
 
@@ -27,12 +28,8 @@ class KitBox(QDialog):
         self.column = QVBoxLayout(inside)
         self.column.setContentsMargins(2, 2, 2, 2)
         self.column.setSpacing(px(8))
-        self.scrolled = QScrollArea(self)
-        self.scrolled.setFrameShape(QFrame.Shape.NoFrame)
-        self.scrolled.setWidgetResizable(True)
-        self.scrolled.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.scrolled = scrolled(inside, self)
         self.scrolled.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.scrolled.setWidget(inside)
         self.leave = Button(tr("Close"), self)
         self.leave.setDefault(True)
         self.leave.clicked.connect(self.reject)

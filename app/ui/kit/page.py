@@ -6,7 +6,7 @@ from datetime import datetime
 from functools import partial
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.review.kit import KitShown, kit_shown
 from app.review.kit_tests import FailLine
@@ -14,6 +14,7 @@ from app.review.record import Record
 from app.store.diary import Diary
 from app.ui.controls import Button, FlowRow, PageHead, TextColumn
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled_whole
 from app.ui.gate import writes
 from app.ui.job import Job
 from app.ui.kit.asides_section import AsidesSection
@@ -120,14 +121,7 @@ class KitPage(Page):
         column.addWidget(self.head)
         column.addWidget(self._body)
         column.addStretch(1)
-        self.area = QScrollArea(self)
-        self.area.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.area.setWidgetResizable(True)
-        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.area.setWidget(inside)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self.area)
+        self.area = scrolled_whole(inside, self)
         self._body.setVisible(False)
         self.technique.clicked.connect(self._on_technique)
         self.test.clicked.connect(partial(self._on_form, ControlForm))

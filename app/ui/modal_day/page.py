@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.domain.clock import Period
 from app.review.day_rows import day_rows
@@ -16,6 +16,7 @@ from app.review.modal_day import ModalDay, Weekdays
 from app.store.beside import NOTHING, Beside, beside_of
 from app.ui.controls import Choice, FlowRow, PageHead
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled_whole
 from app.ui.job import Job
 from app.ui.modal_day import words
 from app.ui.modal_day.asking import Wish, ask
@@ -128,13 +129,7 @@ class ModalDayPage(Page):
         column.addWidget(self.period.from_to)
         column.addWidget(self._bar)
         column.addWidget(self._body, 1)
-        self.scrolled = QScrollArea(self)
-        self.scrolled.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # it follows the focus inside
-        self.scrolled.setWidgetResizable(True)
-        self.scrolled.setWidget(content)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self.scrolled)
+        self.scrolled = scrolled_whole(content, self)
 
     def _wish(self) -> Wish:
         bar, chosen = self._bar, self._days.value()

@@ -5,12 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton, QVBoxLayout, QWidget
 
 from app.look.theme import follow_theme
 from app.look.type import Role
 from app.ui.controls import Hairline, Label, Notice
 from app.ui.controls.drawing import RESERVE, px
+from app.ui.controls.scrolled import scrolled
 from app.ui.controls.wrapping import WrapLabel
 from app.ui.gate import writes
 from app.ui.now.caution_box import CautionBox
@@ -53,12 +54,8 @@ class NowFrame(QFrame):
         below.addLayout(self._scrolled)
         below.addLayout(self._sections)
         below.addStretch(1)
-        self._area = QScrollArea(self)
+        self._area = scrolled(self._inside, self)
         self._area.verticalScrollBar().rangeChanged.connect(self._on_range_changed)
-        self._area.setWidget(self._inside)
-        self._area.setWidgetResizable(True)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._column = QVBoxLayout(self)
         self._lay_out()

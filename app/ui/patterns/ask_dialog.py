@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QSizePolicy, QVBoxLayout, QWidget
 
 from app.domain.clock import Period
 from app.domain.errors import DiaryError
@@ -16,6 +16,7 @@ from app.look.theme import follow_theme
 from app.review.asking_words import asked_so_far
 from app.ui.controls import Button, CheckBox, Choice, FieldNote, FlowRow, Label, SectionTitle
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled
 from app.ui.job import Job
 from app.ui.patterns.asking import NAMED, Offers, Told, ask_and_keep, offers_of
 from app.ui.patterns.question_card import QuestionCard
@@ -131,11 +132,7 @@ class AskDialog(QDialog):
         self._answer = QVBoxLayout()
         column.addLayout(self._answer)
         column.addStretch(1)
-        self._area = QScrollArea(self)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setWidgetResizable(True)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._area.setWidget(inside)
+        self._area = scrolled(inside, self)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self._area)

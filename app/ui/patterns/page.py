@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.domain.clock import Period
 from app.look.theme import follow_theme
@@ -20,6 +20,7 @@ from app.review.patterns_shown import PatternsShown, patterns_shown
 from app.review.record import Record
 from app.store.diary import Diary
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled_whole
 from app.ui.job import Job
 from app.ui.page import Page
 from app.ui.patterns.ask_dialog import AskDialog
@@ -121,14 +122,7 @@ class PatternsPage(Page):
         for whole in (self.head, self.empty, self.body):
             self._inside.addWidget(whole)
         self._inside.addStretch(1)
-        self.area = QScrollArea(self)
-        self.area.setFrameShape(QFrame.Shape.NoFrame)
-        self.area.setWidgetResizable(True)
-        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.area.setWidget(inside)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self.area)
+        self.area = scrolled_whole(inside, self)
         self.body.hide()
         self.empty.hide()
 

@@ -9,11 +9,12 @@ from typing import ClassVar
 
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QAction, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QMenu, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QWidget
 
 from app.domain.clock import Period
 from app.domain.errors import DiaryError
 from app.review.schedule import Planned
+from app.ui.controls.scrolled import scrolled_whole
 from app.ui.job import Job
 from app.ui.page import Page
 from app.ui.plan.actions import PlanActions
@@ -46,14 +47,7 @@ class PlanPage(Page):
         self.job = Job(self)
         self.actions_of_plan = PlanActions(self)
         self.body = PlanBody(self.actions_of_plan, session, self)
-        self._scroll = QScrollArea(self)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setWidget(self.body)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self._scroll)
+        self._scroll = scrolled_whole(self.body, self)
         self._tick = QTimer(self)
         self._tick.setInterval(_TICK_MS)
         self._tick.start()

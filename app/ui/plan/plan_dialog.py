@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from PySide6.QtCore import QDate, Qt
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError
 from app.domain.plan_files import OWN, TradePlan, trade_plans
@@ -29,6 +29,7 @@ from app.ui.controls import (
     TextColumn,
 )
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled
 from app.ui.plan.rule_form import RuleForm, fresh_row
 from app.ui.plan.words import many, tr
 from app.ui.said import Said
@@ -147,10 +148,7 @@ class PlanDialog(QDialog):
         column.addWidget(self._when)
         column.addWidget(self._effect)
         column.addStretch(1)
-        area = QScrollArea(self)
-        area.setWidgetResizable(True)
-        area.setWidget(inner)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area = scrolled(inner, self)
         self._area, self._inner = area, inner
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)

@@ -13,9 +13,9 @@ from app.look.theme import follow_theme
 from app.look.type import Role, font
 from app.ui.controls.drawing import px
 from app.ui.controls.sign_cell import sign_width
+from app.ui.controls.table_head import TableHead
 from app.ui.readings.delegate import INSET, ReadingsDelegate
 from app.ui.readings.model import Column, ReadingsModel
-from app.ui.readings.table_head import TableHead
 from app.ui.readings.widths import fitted
 
 # Texts of any length: how much of them is seen at least, px at a text size of 13 px.
@@ -53,7 +53,7 @@ class ReadingsView(QTableView):
         self.setTabKeyNavigation(False)
         self.setCornerButtonEnabled(False)
         self.setMouseTracking(True)
-        self.setHorizontalHeader(TableHead(self))
+        self.setHorizontalHeader(TableHead(self, numbers=(Column.VALUE,), inset=INSET, sorts=True))
         rows, columns = self.verticalHeader(), self.horizontalHeader()
         rows.hide()
         rows.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)

@@ -9,10 +9,8 @@ from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
-    QFrame,
     QHBoxLayout,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -31,6 +29,7 @@ from app.ui.controls import (
     ToAnswer,
 )
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled
 from app.ui.safety.band import NoteLine
 from app.ui.said import Said
 from app.ui.send_out.choices import Choices
@@ -252,12 +251,8 @@ class SendOutDialog(QDialog):
         ):
             self._inner.addWidget(part)
         self._inner.addStretch(1)
-        self._area = QScrollArea(self)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setWidgetResizable(True)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area = scrolled(inside, self)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setWidget(inside)
         self._foot = QVBoxLayout()  # in sight however far the rest is scrolled
         last = QHBoxLayout()
         last.setSpacing(4)

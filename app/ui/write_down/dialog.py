@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QDialog, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.domain.errors import DiaryError, NeedsAnswer, Question
 from app.look.theme import follow_theme
 from app.look.type import Role
 from app.ui.controls import Answer, Button, Choice, Field, FieldNote, Label, ToAnswer
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled
 from app.ui.dialogs import tell
 from app.ui.job import Job
 from app.ui.said import Said
@@ -224,12 +225,8 @@ class WriteDownDialog(QDialog):
         self._inner.addWidget(Field(tr("Wh&at"), self.kind, inside))
         self._inner.addWidget(self.trouble)
         self._inner.addStretch(1)
-        self._area = QScrollArea(self)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setWidgetResizable(True)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area = scrolled(inside, self)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setWidget(inside)
         self._foot = QHBoxLayout()
         self._foot.addStretch(1)
         self._foot.addWidget(self.leaves)

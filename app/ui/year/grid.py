@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
 
 from app.look.theme import follow_theme, tokens_now
 from app.review.year import YearMonth, YearView
@@ -15,6 +15,7 @@ from app.review.year_cells import YearCell
 from app.ui.controls.drawing import px
 from app.ui.year.grid_painting import GridPainter
 from app.ui.year.places import Places, places_of
+from app.ui.year.pointed import Pointed
 from app.ui.year.words import cell_words, chart_name, tr
 
 _STEPS = {
@@ -25,7 +26,7 @@ _STEPS = {
 }
 
 
-class YearGrid(QWidget):
+class YearGrid(Pointed):
     """One Tab stop: the arrows walk the cells, Home and End go to the first and last month.
 
     Signals: `pointed((month, slot) or None)` another cell is pointed at, `chosen(month, slot)` by
@@ -33,7 +34,6 @@ class YearGrid(QWidget):
     """
 
     help_key = "year"
-    pointed = Signal(object)
     chosen = Signal(int, int)
     stepped = Signal(int)
 
@@ -42,19 +42,14 @@ class YearGrid(QWidget):
         self._found: YearView | None = None
         self._places: Places | None = None
         self._room = 0.0
-        self._at: tuple[int, int] | None = None  # the month, and the place of the row
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMouseTracking(True)
-        # Time runs to the right in every language.
-        self.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("Months by slot"))
         follow_theme(self._arrange)
 
     def show_year(self, found: YearView) -> None:
         """Show these months; nothing is pointed at."""
         self._found = found
-        self._point(None)
+        self.point(None)
         self.setAccessibleName(chart_name(found))
         self._arrange()
 
@@ -107,30 +102,10 @@ class YearGrid(QWidget):
             drawing.paint_focus()
         painter.end()
 
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        super().mouseMoveEvent(event)
-        self._point(self._under(event.position()))
-
-    def leaveEvent(self, event: QEvent) -> None:
-        super().leaveEvent(event)
-        if not self.hasFocus():
-            self._point(None)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        super().mouseReleaseEvent(event)
-        self._point(self._under(event.position()))
-        self._choose()
-
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
         if self._at is None and event.reason() is not Qt.FocusReason.MouseFocusReason:
             self._step(0, 0)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self._point(None)
-        self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = Qt.Key(event.key())
@@ -139,17 +114,17 @@ class YearGrid(QWidget):
             return
         months, row = self._places.columns.count, self._at[1] if self._at else 0
         does: dict[Qt.Key, Callable[[], None]] = {
-            Qt.Key.Key_Home: partial(self._point, (0, row)),
-            Qt.Key.Key_End: partial(self._point, (months - 1, row)),
+            Qt.Key.Key_Home: partial(self.point, (0, row)),
+            Qt.Key.Key_End: partial(self.point, (months - 1, row)),
             Qt.Key.Key_PageUp: partial(self.stepped.emit, -1),
             Qt.Key.Key_PageDown: partial(self.stepped.emit, 1),
-            Qt.Key.Key_Return: self._choose,
-            Qt.Key.Key_Enter: self._choose,
+            Qt.Key.Key_Return: self.choose,
+            Qt.Key.Key_Enter: self.choose,
         }
         if key in _STEPS:
             self._step(*_STEPS[key])
         elif key == Qt.Key.Key_Escape and self._at is not None:
-            self._point(None)
+            self.point(None)
         elif key in does:
             does[key]()
         else:
@@ -160,21 +135,17 @@ class YearGrid(QWidget):
             return
         last_month, last_row = self._places.columns.count - 1, len(self._places.rows) - 1
         if self._at is None:  # the newest month is what one begins with
-            self._point((last_month, 0))
+            self.point((last_month, 0))
             return
         month = min(max(self._at[0] + months, 0), last_month)
-        self._point((month, min(max(self._at[1] + rows, 0), last_row)))
+        self.point((month, min(max(self._at[1] + rows, 0), last_row)))
 
-    def _under(self, at: QPointF) -> tuple[int, int] | None:
+    def under(self, at: QPointF) -> tuple[int, int] | None:
+        """The month and the place of the row under a point."""
         return self._places.at(at) if self._places else None
 
-    def _point(self, at: tuple[int, int] | None) -> None:
-        if at != self._at:
-            self._at = at
-            self.update()
-            self.pointed.emit(self.pointed_at)
-
-    def _choose(self) -> None:
+    def choose(self) -> None:
+        """Tell of what is pointed at."""
         at = self.pointed_at
         if at is not None:
             self.chosen.emit(*at)

@@ -10,7 +10,6 @@ from PySide6.QtCore import QEvent, QRect, Qt
 from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
-    QFrame,
     QScrollArea,
     QStackedWidget,
     QVBoxLayout,
@@ -23,6 +22,7 @@ from app.look.theme import follow_theme
 from app.review.before_after import USUAL_DAYS, BeforeAfter
 from app.review.year import MONTHS, YearMark, YearView, year_view
 from app.ui.controls.drawing import px
+from app.ui.controls.scrolled import scrolled
 from app.ui.figures.helped import explain, help_key_of, is_help
 from app.ui.job import Job
 from app.ui.page import Page
@@ -160,11 +160,7 @@ class YearPage(Page):
             column.addWidget(part)
         column.addStretch(1)
         self._inside.append(column)
-        area = QScrollArea(self._stack)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setWidgetResizable(True)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(content)
+        area = scrolled(content, self._stack)
         self._stack.addWidget(area)
         return area
 

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
-    QFocusEvent,
     QFontMetricsF,
     QKeyEvent,
-    QMouseEvent,
     QPainter,
     QPaintEvent,
     QPen,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.look.theme import follow_theme, tokens_now
 from app.look.tokens import Tokens
@@ -25,6 +23,7 @@ from app.review.year import YearMark
 from app.ui.controls.drawing import paint_ring, px
 from app.ui.words import count_words
 from app.ui.year.places import Columns
+from app.ui.year.pointed import Pointed
 from app.ui.year.rail_marks import joined_by_days
 from app.ui.year.rail_places import Placed, Wanted, placed
 from app.ui.year.words import mark_words, tr
@@ -37,13 +36,12 @@ _GAP = 4.0
 _REACH = 8.0
 
 
-class YearRail(QWidget):
+class YearRail(Pointed):
     """One Tab stop: Left and Right walk the marks, Enter or a click chooses a change.
 
     Signals: `pointed(YearMark or None)`, `chosen(YearMark)` for a change.
     """
 
-    pointed = Signal(object)
     chosen = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -52,17 +50,13 @@ class YearRail(QWidget):
         self._columns = Columns(0.0, 1.0, 1)
         self._date_order = "dmy"
         self._placed: tuple[Placed, ...] = ()
-        self._at: int | None = None
-        self.setMouseTracking(True)
-        self.setLayoutDirection(Qt.LayoutDirection.LeftToRight)  # as the months below
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("Written beside the readings"))
         follow_theme(self._arrange)
 
     def show_marks(self, marks: Sequence[YearMark], date_order: str) -> None:
         """Show these; nothing is pointed at. Without any there is no rail."""
         self._marks, self._date_order = joined_by_days(marks), date_order
-        self._point(None)
+        self.point(None)
         self.setVisible(bool(marks))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus if marks else Qt.FocusPolicy.NoFocus)
         self._arrange()
@@ -116,43 +110,20 @@ class YearRail(QWidget):
             paint_ring(painter, area.toAlignedRect(), tokens.ink, radius=3)
         painter.end()
 
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        super().mouseMoveEvent(event)
-        self._point(self._under(event.position()))
-
-    def leaveEvent(self, event: QEvent) -> None:
-        super().leaveEvent(event)
-        if not self.hasFocus():
-            self._point(None)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        super().mouseReleaseEvent(event)
-        self._point(self._under(event.position()))
-        self._choose()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self._point(None)
-        self.update()
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key, last = Qt.Key(event.key()), len(self._marks) - 1
         if event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier or last < 0:
             event.ignore()
         elif key == Qt.Key.Key_Right:
-            self._point(0 if self._at is None else min(self._at + 1, last))
+            self.point(0 if self._at is None else min(self._at + 1, last))
         elif key == Qt.Key.Key_Left:
-            self._point(last if self._at is None else max(self._at - 1, 0))
+            self.point(last if self._at is None else max(self._at - 1, 0))
         elif key in (Qt.Key.Key_Home, Qt.Key.Key_End):
-            self._point(0 if key == Qt.Key.Key_Home else last)
+            self.point(0 if key == Qt.Key.Key_Home else last)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._choose()
+            self.choose()
         elif key == Qt.Key.Key_Escape and self._at is not None:
-            self._point(None)
+            self.point(None)
         else:
             event.ignore()
 
@@ -222,7 +193,7 @@ class YearRail(QWidget):
     def _line(self) -> float:
         return QFontMetricsF(font(Role.SMALL)).height() + 2
 
-    def _under(self, at: QPointF) -> int | None:
+    def under(self, at: QPointF) -> int | None:
         """The mark whose sign or name is under a point, else the nearest sign within reach."""
         for place, name in enumerate(self._placed):
             area = QRectF(name.left, self._top(name), name.right - name.left, self._line())
@@ -239,13 +210,8 @@ class YearRail(QWidget):
             return float("inf")
         return max(area.left() - at.x(), at.x() - area.right(), 0.0)
 
-    def _point(self, at: int | None) -> None:
-        if at != self._at:
-            self._at = at
-            self.update()
-            self.pointed.emit(self.pointed_at)
-
-    def _choose(self) -> None:
+    def choose(self) -> None:
+        """Tell of the change that is pointed at."""
         mark = self.pointed_at
         if mark is not None and mark.change is not None:
             self.chosen.emit(mark)

@@ -1,6 +1,8 @@
-"""The head of the table: quiet titles over a rule, in line with the texts below them."""
+"""The head of a table: quiet titles over a rule, in line with the texts below them."""
 
 from __future__ import annotations
+
+from collections.abc import Collection
 
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QColor, QPainter
@@ -9,16 +11,27 @@ from PySide6.QtWidgets import QHeaderView, QWidget
 from app.look.theme import tokens_now
 from app.look.type import Role, font
 from app.ui.controls.drawing import px
-from app.ui.readings.delegate import INSET
-from app.ui.readings.model import Column
 
 
 class TableHead(QHeaderView):
-    """Titles as the columns stand; a click sorts."""
+    """Titles as the columns stand.
 
-    def __init__(self, parent: QWidget) -> None:
+    Parameters
+    ----------
+    numbers : collection of int
+        Columns whose texts stand at their far side.
+    inset : int
+        What is left free beside a text, in px at a text size of 13 px.
+    sorts : bool
+        Whether a click on a title sorts.
+    """
+
+    def __init__(
+        self, parent: QWidget, *, numbers: Collection[int], inset: int, sorts: bool = False
+    ) -> None:
         super().__init__(Qt.Orientation.Horizontal, parent)
-        self.setSectionsClickable(True)
+        self._numbers, self._inset = frozenset(numbers), inset
+        self.setSectionsClickable(sorts)
         self.setHighlightSections(False)
         self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setMinimumSectionSize(px(20))
@@ -33,8 +46,12 @@ class TableHead(QHeaderView):
         painter.setFont(font(Role.BODY))
         painter.setPen(QColor(tokens.ink3))
         turned = self.layoutDirection() is Qt.LayoutDirection.RightToLeft
-        at_right = (section == Column.VALUE) != turned
+        at_right = (section in self._numbers) != turned
         side = Qt.AlignmentFlag.AlignRight if at_right else Qt.AlignmentFlag.AlignLeft
         middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignAbsolute
-        painter.drawText(area.adjusted(px(INSET), 0, -px(INSET), 0), side | middle, title or "")
+        room = area.adjusted(px(self._inset), 0, -px(self._inset), 0)
+        shown = painter.fontMetrics().elidedText(
+            title or "", Qt.TextElideMode.ElideRight, room.width() + 1
+        )
+        painter.drawText(room, side | middle, shown)
         painter.restore()
