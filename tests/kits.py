@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from uuid import UUID
 
 import numpy as np
@@ -12,6 +13,7 @@ from app.domain.clock import moment_at
 from app.domain.doubt import ReadingFacts
 from app.domain.glucose import Glucose, Unit
 from app.domain.kit import ControlRange, ControlTest, Kit, Meter, Narrowed, Vial, VialUse
+from tests.commands import Terminal
 
 BEGIN = datetime(2026, 6, 1, tzinfo=UTC)
 RANGE = ControlRange("normal", "5.2", "7.8", Unit.MMOL_L)
@@ -76,3 +78,29 @@ def facts(rows: Iterable[tuple[int, int, int]]) -> ReadingFacts:
         is_low=nothing,
         is_after=nothing,
     )
+
+
+JULY = datetime(2026, 7, 24, 9, tzinfo=UTC)
+
+
+def three_vials(folder: Path) -> Terminal:
+    """A diary with readings, and vials A, B and C of one meter; the control test of A passed."""
+    there = Terminal(folder, now=JULY)
+    there.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
+    there.ok("kit", "meter", "add", "blue")
+    for lot, opened, at in (
+        ("A", "2026-06-01", "2026-06-01 06:00"),
+        ("B", "2026-07-15", "2026-07-15 06:00"),
+        ("C", "2026-07-24", "2026-07-24 07:20"),
+    ):
+        there.ok(
+            *("kit", "vial", "add", lot, "--opened", opened, "--range", "5.2-7.8"),
+            *("--meter", "blue", "--at", at),
+        )
+    for at in (
+        *("2026-06-30 07:00", "2026-07-03 07:00", "2026-07-10 07:00"),
+        *("2026-07-23 22:00", "2026-07-24 07:05"),
+    ):
+        there.ok("add", "7.0", "--at", at)
+    there.ok("kit", "control", "6.4", "--at", "2026-07-01 07:00")
+    return there

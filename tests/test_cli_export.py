@@ -3,39 +3,25 @@ from __future__ import annotations
 import csv
 import io
 import stat
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from app.domain.pictures import Pictures
-from app.review.hand_over import HandOverCard
 from app.review.second_sheet import SecondSheet
 from app.review.visit import VisitPage
 from tests.commands import Terminal
+from tests.screens import NoScreen
 
 
-@dataclass(frozen=True, slots=True)
-class Screen:
+class PeriodScreen(NoScreen):
     """A screen that notes which page it was given, and writes its period."""
-
-    def is_there(self) -> bool:
-        return False
-
-    def open(self, diary: Path, person: str | None) -> int:
-        raise AssertionError((diary, person))
-
-    def draw(self, pictures: Pictures) -> list[Path]:
-        raise AssertionError(pictures)
 
     def write_page(
         self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
     ) -> None:
         assert second is None
         out.write_text(f"{page.period.first} {page.period.last} {paper}", encoding="utf-8")
-
-    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
-        raise AssertionError((card, out, paper))
 
 
 @pytest.fixture
@@ -278,7 +264,7 @@ def test_a_file_that_is_no_whole_diary_makes_none(
 def test_the_page_for_an_appointment_leaves_as_page_writes_it(
     terminal: Terminal, tmp_path: Path, form: str
 ) -> None:
-    shown, out = replace(terminal, screen=Screen()), tmp_path / f"visit.{form}"
+    shown, out = replace(terminal, screen=PeriodScreen()), tmp_path / f"visit.{form}"
     words = ("export", "--as", form, str(out))
 
     would = shown.ok(*words, "--dry-run")

@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from tests.commands import Terminal
+from tests.kits import three_vials
 
 JUNE = datetime(2026, 6, 4, 9, tzinfo=UTC)
-JULY = datetime(2026, 7, 24, 9, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -100,24 +100,10 @@ def test_strips_left_are_counted_from_use_and_by_a_count(lapsed: Terminal) -> No
 
 
 @pytest.fixture
-def failed(terminal: Terminal) -> Terminal:
+def failed(tmp_path: Path) -> Terminal:
     """Readings with vials A, B and C of one meter, and a control test that failed with B."""
-    there = Terminal(terminal.folder, now=JULY)
-    for lot, opened, at in (
-        ("A", "2026-06-01", "2026-06-01 06:00"),
-        ("B", "2026-07-15", "2026-07-15 06:00"),
-        ("C", "2026-07-24", "2026-07-24 07:20"),
-    ):
-        there.ok(
-            "kit", "vial", "add", lot, "--opened", opened, "--range", "5.2-7.8",
-            "--meter", "blue", "--at", at,
-        )  # fmt: skip
-    for at in (
-        "2026-06-30 07:00", "2026-07-03 07:00", "2026-07-10 07:00",
-        "2026-07-23 22:00", "2026-07-24 07:05", "2026-07-24 07:40",
-    ):  # fmt: skip
-        there.ok("add", "7.0", "--at", at)
-    there.ok("kit", "control", "6.4", "--at", "2026-07-01 07:00")
+    there = three_vials(tmp_path)
+    there.ok("add", "7.0", "--at", "2026-07-24 07:40")
     there.ok("kit", "control", "9.5", "--at", "2026-07-24 07:10")
     return there
 

@@ -4,7 +4,6 @@ import os
 import re
 import shutil
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -13,49 +12,25 @@ from PySide6.QtGui import QImage, QPainter
 
 from app.domain.clock import last_days
 from app.domain.shipped import shipped
-from app.report.out import write_page
 from app.report.said import page_said
 from app.report.screen import painted
 from app.report.sheet import paint_sheet
 from app.report.web_page import web_page
-from app.review.hand_over import HandOverCard
 from app.review.record import record_of
-from app.review.second_sheet import SecondSheet
-from app.review.visit import VisitPage, visit_page
+from app.review.visit import visit_page
 from app.store.diary import Diary
 from app.store.diary_file import open_diary
 from app.store.people import persons
 from app.work.visits import keep_visit, tick_off, write_ask
 from tests.commands import Terminal
 from tests.households import INSTALLATION, NOW, corwin, new_diary, tilde, written
+from tests.screens import SheetScreen
 from tests.sheets import EVENING, SPRING, Web, page_of
-
-
-@dataclass(frozen=True, slots=True)
-class Screen:
-    """A screen for commands that only print."""
-
-    def is_there(self) -> bool:
-        return False
-
-    def open(self, diary: Path, person: str | None) -> int:
-        raise AssertionError((diary, person))
-
-    def draw(self, pictures: object) -> list[Path]:
-        raise AssertionError(pictures)
-
-    def write_page(
-        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
-    ) -> None:
-        write_page(page, out, paper, second)
-
-    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
-        raise AssertionError((card, out, paper))
 
 
 @pytest.fixture
 def terminal(tmp_path: Path, qapp: object) -> Terminal:
-    made = Terminal(tmp_path, now=EVENING, screen=Screen())
+    made = Terminal(tmp_path, now=EVENING, screen=SheetScreen())
     shutil.copyfile(shipped("sample_db", "households.thimblebook"), made.diary)
     made.diary.chmod(0o600)
     return made

@@ -4,19 +4,15 @@ from __future__ import annotations
 
 import shutil
 import stat
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
 from app.domain.shipped import shipped
-from app.report.out import write_page
-from app.review.hand_over import HandOverCard
-from app.review.second_sheet import SecondSheet
-from app.review.visit import VisitPage
 from tests.commands import Terminal
 from tests.pdf_pages import Words, fonts_of, text_of, words_on
+from tests.screens import SheetScreen
 from tests.sheets import EVENING, Web, tidy
 
 ASKS = (
@@ -60,31 +56,9 @@ SLOTS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Screen:
-    """Writes the page as the composition root does; there is no window."""
-
-    def is_there(self) -> bool:
-        return False
-
-    def open(self, diary: Path, person: str | None) -> int:
-        raise AssertionError((diary, person))
-
-    def draw(self, pictures: object) -> list[Path]:
-        raise AssertionError(pictures)
-
-    def write_page(
-        self, page: VisitPage, out: Path, paper: str, second: SecondSheet | None = None
-    ) -> None:
-        write_page(page, out, paper, second)
-
-    def write_card(self, card: HandOverCard, out: Path, paper: str) -> None:
-        raise AssertionError((card, out, paper))
-
-
 @pytest.fixture
 def terminal(tmp_path: Path, qapp: object) -> Terminal:
-    made = Terminal(tmp_path, now=EVENING, screen=Screen())
+    made = Terminal(tmp_path, now=EVENING, screen=SheetScreen())
     shutil.copyfile(shipped("sample_db", "households.thimblebook"), made.diary)
     made.diary.chmod(0o600)
     for each in ASKS:

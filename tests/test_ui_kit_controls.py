@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -27,32 +26,14 @@ from app.ui.window import Window
 from tests.commands import Terminal
 from tests.households import INSTALLATION
 from tests.kit_windows import back, fill_in, kit_page, press, saved, tab_to, texts
+from tests.kits import JULY, three_vials
 from tests.windows import settle
-
-JULY = datetime(2026, 7, 24, 9, tzinfo=UTC)
 
 
 @pytest.fixture
 def terminal(tmp_path: Path) -> Terminal:
     """Readings with vials A, B and C of one meter; the first control test passed with A."""
-    there = Terminal(tmp_path, now=JULY)
-    there.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
-    there.ok("kit", "meter", "add", "blue")
-    for lot, opened, at in (
-        ("A", "2026-06-01", "2026-06-01 06:00"),
-        ("B", "2026-07-15", "2026-07-15 06:00"),
-        ("C", "2026-07-24", "2026-07-24 07:20"),
-    ):
-        there.ok(
-            *("kit", "vial", "add", lot, "--opened", opened, "--range", "5.2-7.8"),
-            *("--meter", "blue", "--at", at),
-        )
-    for at in (
-        *("2026-06-30 07:00", "2026-07-03 07:00", "2026-07-10 07:00"),
-        *("2026-07-23 22:00", "2026-07-24 07:05"),
-    ):
-        there.ok("add", "7.0", "--at", at)
-    there.ok("kit", "control", "6.4", "--at", "2026-07-01 07:00")
+    there = three_vials(tmp_path)
     there.ok("kit", "solution", "add", "normal", "--lot", "S1", "--opened", "2026-01-01")
     return there
 

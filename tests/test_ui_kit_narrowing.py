@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -20,31 +19,13 @@ from app.ui.kit.page import KitPage
 from app.ui.window import Window
 from tests.commands import Terminal
 from tests.households import INSTALLATION
+from tests.kits import JULY, three_vials
 from tests.windows import settle, shown_on
-
-JULY = datetime(2026, 7, 24, 9, tzinfo=UTC)
 
 
 def failed(folder: Path) -> Terminal:
     """Readings with vials A, B and C of one meter, and a control test that failed with B."""
-    there = Terminal(folder, now=JULY)
-    there.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "Europe/Lisbon")
-    there.ok("kit", "meter", "add", "blue")
-    for lot, opened, at in (
-        ("A", "2026-06-01", "2026-06-01 06:00"),
-        ("B", "2026-07-15", "2026-07-15 06:00"),
-        ("C", "2026-07-24", "2026-07-24 07:20"),
-    ):
-        there.ok(
-            *("kit", "vial", "add", lot, "--opened", opened, "--range", "5.2-7.8"),
-            *("--meter", "blue", "--at", at),
-        )
-    for at in (
-        *("2026-06-30 07:00", "2026-07-03 07:00", "2026-07-10 07:00"),
-        *("2026-07-23 22:00", "2026-07-24 07:05"),
-    ):
-        there.ok("add", "7.0", "--at", at)
-    there.ok("kit", "control", "6.4", "--at", "2026-07-01 07:00")
+    there = three_vials(folder)
     there.ok("kit", "control", "9.5", "--at", "2026-07-24 07:10")
     return there
 
