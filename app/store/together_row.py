@@ -18,6 +18,7 @@ SETTLE = "to_settle"  # kind of a ruling
 
 # Columns that only make sense together, by what is said of them.
 _MOMENT = ("instant", "wall", "zone", "offset_min", "day", "minute")
+_UNITS = ("mg", "mmol")
 _TOGETHER: dict[str, tuple[tuple[str, ...], ...]] = {
     "reading": (
         ("value", "bound", "unit", "mg_dl"),
@@ -37,23 +38,16 @@ _TOGETHER: dict[str, tuple[tuple[str, ...], ...]] = {
     "meter": (("low_mg", "low_mmol"), ("high_mg", "high_mmol")),
     "target_limit": (("low_mg", "low_mmol", "high_mg", "high_mmol", "high_open"),),
     "safety_line": (
-        *(
-            (
-                "very_low_mg",
-                "very_low_mmol",
-                "low_mg",
-                "low_mmol",
-                "very_high_mg",
-                "very_high_mmol",
-            ),
-        ),
+        tuple(f"{name}_{unit}" for name in ("very_low", "low", "very_high") for unit in _UNITS),
     ),
     "clock_repair": (("shift_s", "from_order", "to_order", "drift_ppm", "state"),),
 }
 # Where a record came from: nobody decides it, the row that was written first says it.
 _ORIGIN = frozenset(
-    ("origin", "import_id", "line", "entered_at", "source_key", "time_from", "memory_order")
-    + ("seq", "status_bits", "raw_wall", "raw_value", "raw_unit", "raw_code", "raw_bytes")
+    {
+        *("origin", "import_id", "line", "entered_at", "source_key", "time_from", "memory_order"),
+        *("seq", "status_bits", "raw_wall", "raw_value", "raw_unit", "raw_code", "raw_bytes"),
+    }
 )
 _UNSAID = (None, "none", "unknown", "", 0)
 # What the program notes for itself: the later word holds, and nobody is asked.
@@ -68,6 +62,7 @@ class Version:
     """One side of a row: what it says, what was changed, and whether its last entry is news."""
 
     row: Row
+    born: Head
     rev: Head
     is_news: bool
     touched: Touched
@@ -80,7 +75,7 @@ class Version:
     @property
     def is_emptied(self) -> bool:
         """Whether its content was blanked for good."""
-        return self.is_dead and self.rev.kind == BIN_EMPTIED
+        return self.rev.kind == BIN_EMPTIED
 
     @property
     def last(self) -> Head:
@@ -115,7 +110,7 @@ def merge(table: Table, here: Version, there: Version) -> Merged:
     conflicts: list[Conflict] = []
     row = dict(here.row)
     for names in _groups(table):
-        kept = _kept(table, names, here, there, conflicts)
+        kept = _kept(names, here, there, conflicts)
         row.update({name: kept.row[name] for name in names})
     if here.is_dead != there.is_dead:
         stays = _stays(here, there, conflicts)
@@ -127,7 +122,7 @@ def merge(table: Table, here: Version, there: Version) -> Merged:
         row["verdict"] = OPEN  # settled in two ways: asked again
     if table.name in _QUIET:
         conflicts = []
-    row["born"] = min(here.row["born"], there.row["born"])
+    row["born"] = min(here.born, there.born).uid
     whose = next(
         (
             side
@@ -141,7 +136,7 @@ def merge(table: Table, here: Version, there: Version) -> Merged:
 
 
 def _kept(
-    table: Table, names: tuple[str, ...], here: Version, there: Version, conflicts: list[Conflict]
+    names: tuple[str, ...], here: Version, there: Version, conflicts: list[Conflict]
 ) -> Version:
     """The side whose columns hold."""
     mine, theirs = ({name: side.row[name] for name in names} for side in (here, there))
@@ -152,15 +147,17 @@ def _kept(
         return here if mine_by else there
     if mine_by is None or theirs_by is None:
         if names[0] in _ORIGIN:
-            return min((here, there), key=lambda side: (side.row["born"], side.row["uid"]))
+            return min((here, there), key=lambda side: (side.born, side.row["uid"]))
         unsaid = [all(value in _UNSAID for value in said.values()) for said in (mine, theirs)]
         if unsaid[0] != unsaid[1]:
             return there if unsaid[0] else here
         if here.is_news != there.is_news:
             return here if here.is_news else there
         mine_by, theirs_by = here.rev, there.rev
+    if here.is_dead != there.is_dead:  # the one question is whether it is deleted
+        return there if here.is_dead else here
     told = sorted(((mine_by, mine), (theirs_by, theirs)), key=lambda side: side[0])
-    if here.is_dead == there.is_dead:  # else the one question is whether it is deleted
+    if not here.is_dead and names[0] not in _ORIGIN:
         conflicts.append(Conflict(names[0], (told[0], told[1])))
     return here if mine_by > theirs_by else there
 

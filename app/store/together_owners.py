@@ -1,0 +1,77 @@
+"""What came from one copy and belongs to what the other one deleted: the owner comes back.
+
+A reading written in one home for a person who was taken out in the other is not to vanish with
+that person. What was emptied for good stays so, and what hangs from it goes into the bin.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import Table
+
+from app.store.bin import take_out
+from app.store.history import BIN_EMPTIED
+from app.store.journal import Change
+from app.store.links import HANGING, belongs, by_table, references
+from app.store.rows import Row, rows_with, select
+from app.store.together_row import DELETED, Conflict
+from app.store.together_sides import Head
+
+_FOUND = """
+    SELECT g.id AS gone, u.id AS user, e.at, e.uid, e.kind, b.at AS b_at, b.uid AS b_uid,
+        b.kind AS b_kind
+    FROM {user} u JOIN {owner} g ON {join}
+    JOIN journal_entry e ON e.id = g.rev JOIN journal_entry b ON b.id = u.born
+    WHERE u.deleted_at IS NULL AND g.deleted_at IS NOT NULL ORDER BY b.at, b.uid
+"""
+
+Settled = tuple[str, bytes, Conflict]
+
+
+def bring_back_owners(change: Change) -> list[Settled]:
+    """Take out of the bin what live rows belong to; returns what is to settle about it."""
+    found: list[Settled] = []
+    while step := _one_step(change):
+        found += step
+    return [each for each in found if each[0]]
+
+
+def _one_step(change: Change) -> list[Settled]:
+    done: list[Settled] = []
+    for user, owner, join in _ways(change):
+        query = _FOUND.format(user=user.name, owner=owner.name, join=join)
+        for row in select(change.connection, query):
+            gone = rows_with(change.connection, owner, "id", [row["gone"]])[0]
+            if gone["deleted_at"] is None:  # came back with another one
+                continue
+            if row["kind"] == BIN_EMPTIED:
+                change.delete_all(user, rows_with(change.connection, user, "id", [row["user"]]))
+                done.append(("", b"", _conflict(row)))
+                continue
+            if owner.name == "person":
+                take_out(change, [(owner.name, gone["id"])])
+            else:
+                change.restore_all(owner, [gone])
+            done.append((owner.name, gone["uid"], _conflict(row)))
+    return done
+
+
+def _ways(change: Change) -> list[tuple[Table, Table, str]]:
+    ways = [
+        (table, target, f"g.id = u.{column}")
+        for table, column, target in references()
+        if belongs(table, column)
+    ]
+    for table in HANGING:
+        named = select(change.connection, f"SELECT DISTINCT tbl FROM {table.name}")
+        for each in sorted(row["tbl"] for row in named):
+            ways.append((table, by_table(each), f"g.uid = u.row_uid AND u.tbl = '{each}'"))
+    return ways
+
+
+def _conflict(row: Row) -> Conflict:
+    sides = (
+        (Head(row["at"], row["uid"], row["kind"]), {DELETED: 1}),
+        (Head(row["b_at"], row["b_uid"], row["b_kind"]), {DELETED: 0}),
+    )
+    first, second = sorted(sides, key=lambda side: side[0])
+    return Conflict(DELETED, (first, second))
