@@ -158,10 +158,10 @@ def _pairs(connection: Connection, diary: Diary) -> tuple[Pair, ...]:
             " AND deleted_at IS NULL AND other_uid IS NOT NULL",
         )
     }
-    apart = _Apart(connection)
+    found = list(_alike(connection, _Apart(connection)))
     close = sorted(
         (later["instant"] - earlier["instant"], *sorted((earlier["uid"], later["uid"])), number)
-        for number, (earlier, later) in enumerate(found := list(_alike(connection, apart)))
+        for number, (earlier, later) in enumerate(found)
     )
     met: set[bytes] = set()
     chosen: list[tuple[Row, Row]] = []

@@ -10,7 +10,6 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
-from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -26,6 +25,7 @@ from app.store.journal import Change
 from app.store.links import by_table, put
 from app.store.rows import rows_with
 from app.store.to_settle import keep_to_settle
+from app.store.together_counts import Brought, Counts
 from app.store.together_journal import bring_entries, bring_lines, point_entries
 from app.store.together_names import Names, doubled, has_keys, is_once, met
 from app.store.together_owners import bring_back_owners
@@ -34,45 +34,6 @@ from app.store.together_sides import ENTRY, Head, Row, Side, Touched, tables
 from app.store.together_write import Writer
 
 _AT_ONCE = 500
-
-
-@dataclass(slots=True)
-class Counts:
-    """What came of the rows of one kind.
-
-    `new` were only there; `same` are alike on both sides, `met` of these under two uids; `changed`
-    and `deleted` say that a row here follows the other copy; `erased` were emptied there.
-    """
-
-    new: int = 0
-    same: int = 0
-    met: int = 0
-    changed: int = 0
-    deleted: int = 0
-    erased: int = 0
-
-
-@dataclass(slots=True)
-class Brought:
-    """What bringing together did: of readings, of all other records; entries; what is to settle."""
-
-    readings: Counts = field(default_factory=Counts)
-    others: Counts = field(default_factory=Counts)
-    entries: int = 0
-    to_settle: int = 0
-    private: int = 0  # notes that the other copy keeps to itself
-
-    @property
-    def is_nothing(self) -> bool:
-        """Whether the other copy had nothing that this one lacks."""
-        return not (self.entries or self.to_settle) and not any(
-            counts.new or counts.changed or counts.deleted or counts.erased
-            for counts in (self.readings, self.others)
-        )
-
-    def told(self) -> dict[str, Any]:
-        """As plain values, for the words of an entry."""
-        return asdict(self)
 
 
 class _Nothing(Exception):

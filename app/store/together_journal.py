@@ -18,7 +18,8 @@ Local = Callable[[str, int], int | None]  # our local id of a row, by table and 
 
 _ENTRIES = """
     SELECT e.id, e.uid, c.uid, e.no, e.at, e.kind, e.words, u.uid, e.seen, e.erased
-    FROM journal_entry e JOIN copy c ON c.id = e.copy_id LEFT JOIN journal_entry u ON u.id = e.undoes
+    FROM journal_entry e JOIN copy c ON c.id = e.copy_id
+    LEFT JOIN journal_entry u ON u.id = e.undoes
     ORDER BY e.id
 """
 _NUMBERS = """
