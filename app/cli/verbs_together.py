@@ -63,9 +63,7 @@ def _number(text: str) -> int | str:
     try:
         return int(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(
-            f'"{text}" is no number of the list; or say: all'
-        ) from None
+        raise argparse.ArgumentTypeError(f'"{text}" is no number of the list, nor all') from None
 
 
 def _together(asked: Asked) -> int:

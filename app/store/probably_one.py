@@ -32,7 +32,8 @@ SAME_SECONDS = 600  # as for a row of a file and a result by hand: a rule of thi
 
 # A meter keeps a test once: two records of meters are two tests.
 _READINGS = """
-    SELECT r.id, r.uid, r.person_id, r.bound, r.value, r.unit, r.instant, r.born, r.entered_at,
+    SELECT r.id, r.uid, r.person_id, r.bound, r.value, r.unit, r.instant, r.wall, r.born,
+        r.entered_at,
         r.source_key IS NOT NULL AND r.meter_id IS NOT NULL AS of_memory
     FROM reading r JOIN journal_entry e ON e.id = r.born
     WHERE r.deleted_at IS NULL AND r.instant IS NOT NULL AND r.bound != 'no_value'

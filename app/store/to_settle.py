@@ -159,6 +159,8 @@ def _open(connection: Connection, installation: UUID) -> tuple[ToSettle, ...]:
                 _version(connection, ruling["tbl"], rows[0], side, installation)
                 for side in note["sides"]
             )
+            if not (first.is_shown or second.is_shown):  # the field was written anew since
+                continue
             found.append(
                 ToSettle(
                     ruling["id"],

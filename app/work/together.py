@@ -1,4 +1,4 @@
-"""Bringing two homes' copies of one diary together: a look first, then the doing, after a backup."""
+"""Bringing two homes' copies of one diary together: a look first, then it is done."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from app.store.durable import remove_with_company
 from app.store.probably_one import probably_one
 from app.store.to_settle import to_settle
 from app.store.together import bring_together as bring
+from app.store.together import nothing_of
 from app.store.together_counts import Brought
 from app.store.together_file import opened, other_copy, private_twin
 from app.work.backup import BEFORE_TOGETHER, backup_first
@@ -121,7 +122,7 @@ def bring_together(
     """
     with other_copy(diary, file, now=now, step=part_of(step, 0, 60)) as copy:
         if not _has_news(diary, copy):
-            return _together(diary, file, Brought(), is_look=False)
+            return _together(diary, file, nothing_of(copy), is_look=False)
         backup = backup_first(diary, why=BEFORE_TOGETHER, now=now)
         _tell(step, 90)
         words = {"file": file.name, "backup": backup.path.name if backup else ""}
