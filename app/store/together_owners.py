@@ -24,6 +24,9 @@ _FOUND = """
     WHERE u.deleted_at IS NULL AND g.deleted_at IS NOT NULL ORDER BY b.at, b.uid
 """
 
+# What one copy keeps to itself brings nothing back: the other one could not know why.
+_OPEN = {"note": " AND u.private_copy IS NULL", "tag_on": ""}
+
 Settled = tuple[str, bytes, Conflict]
 
 
@@ -64,7 +67,13 @@ def _ways(change: Change) -> list[tuple[Table, Table, str]]:
     for table in HANGING:
         named = select(change.connection, f"SELECT DISTINCT tbl FROM {table.name}")
         for each in sorted(row["tbl"] for row in named):
-            ways.append((table, by_table(each), f"g.uid = u.row_uid AND u.tbl = '{each}'"))
+            ways.append(
+                (
+                    table,
+                    by_table(each),
+                    f"g.uid = u.row_uid AND u.tbl = '{each}'{_OPEN[table.name]}",
+                )
+            )
     return ways
 
 
