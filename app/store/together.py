@@ -18,11 +18,11 @@ from sqlalchemy import Connection, Table
 
 from app.store import schema
 from app.store.diary import Diary
-from app.store.emptying import forget
+from app.store.emptying import forget, neutral
 from app.store.file import uri
 from app.store.history import TOGETHER
 from app.store.journal import Change
-from app.store.links import by_table, put
+from app.store.links import HANGING, by_table, put
 from app.store.rows import rows_with
 from app.store.to_settle import keep_to_settle
 from app.store.together_counts import Brought, Counts
@@ -275,14 +275,21 @@ class _Bringing:
         return None if uid is None else self._writer.ids(name).get(self._names.of(name, uid))
 
     def _forget_erased(self) -> None:
-        """Take what erased rows said out of the journal, also out of lines that just came."""
+        """Take what erased rows said out of the journal, with what was hung from them since."""
+        connection, entries = self._change.connection, self._writer.ids(ENTRY)
         rows: dict[str, dict[int, Any]] = {}
-        entries = self._writer.ids(ENTRY)
         for name, uid, rev in self._erased:
-            found = rows_with(self._change.connection, by_table(name), "uid", [uid])
-            put(rows, name, [{**row, "rev": entries[rev]} for row in found])
+            for row in rows_with(connection, by_table(name), "uid", [uid]):
+                put(rows, name, [{**row, "rev": entries[rev]}])
+                for table in HANGING:
+                    where = f"tbl = '{name}' AND rev != {row['rev']}"
+                    hanging = rows_with(connection, table, "row_uid", [uid], where=where)
+                    put(rows, table.name, hanging)
+                    gone = {**neutral(table), "deleted_at": self._change.at, "rev": row["rev"]}
+                    self._writer.blank(table, hanging, gone)
         if rows:
             forget(self._change, rows)
+            self._writer.finish()
 
 
 def _driver(connection: Connection) -> sqlite3.Connection:

@@ -1,7 +1,7 @@
 """What came from one copy and belongs to what the other one deleted: the owner comes back.
 
 A reading written in one home for a person who was taken out in the other is not to vanish with
-that person. What was emptied for good stays so, and what hangs from it goes into the bin.
+that person. What was emptied for good stays so, and what belongs to it goes into the bin.
 """
 
 from __future__ import annotations

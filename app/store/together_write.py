@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from sqlalchemy import Table
 
@@ -89,6 +89,14 @@ class Writer:
                 if target == table.name and column not in ("born", "rev"):
                     live = "AND deleted_at IS NULL"
                     self._point(each, column, live, (ids[gone],), ids[kept])
+
+    def blank(self, table: Table, rows: Iterable[Row], fields: Mapping[str, object]) -> None:
+        """Put neutral values over rows of ours, given by their local ids."""
+        places = ", ".join(f"{name} = ?" for name in fields)
+        for row in rows:
+            query = f"UPDATE {table.name} SET {places} WHERE id = ?"
+            self._driver.execute(query, (*fields.values(), row["id"]))
+            self._note(table, row["id"])
 
     def finish(self) -> None:
         """Bring the hashes of all that was written up to date."""
