@@ -91,7 +91,8 @@ def _list(asked: Asked) -> int:
     if asked.options.json:
         around.say_json(_as_json(found))
         return 0
-    for number, each in enumerate((*found.pairs, *found.to_settle), 1):
+    listed: tuple[OpenPair | Leftover, ...] = (*found.pairs, *found.to_settle)
+    for number, each in enumerate(listed, 1):
         whose = f"{each.person}: " if each.person else ""
         around.say(f"{number:>3}  {one_line(f'{whose}{each.sentence}')}")
     if not found.count:

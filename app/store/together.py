@@ -29,6 +29,7 @@ from app.store.together_counts import Brought, Counts
 from app.store.together_journal import bring_entries, bring_lines, point_entries
 from app.store.together_names import Names, doubled, has_keys, is_once, met
 from app.store.together_owners import bring_back_owners
+from app.store.together_private import private_notes
 from app.store.together_row import Conflict, Merged, Version, merge
 from app.store.together_sides import ENTRY, Head, Row, Side, Touched, tables
 from app.store.together_write import Writer
@@ -84,7 +85,7 @@ class _Bringing:
         self._names = Names()
         self._conflicts: list[tuple[str, bytes, Conflict]] = []
         self._erased: list[tuple[str, bytes, bytes]] = []  # table, uid, the entry it was of before
-        self._private: set[bytes] = set()
+        self._private: frozenset[bytes] = frozenset()
         self._stand_ins: list[tuple[Table, bytes, bytes]] = []
         self._differing = 0  # rows of the table in hand that are live there and not the same here
         self.brought = Brought()
@@ -132,10 +133,13 @@ class _Bringing:
         mine, others = self._ours.revs(table), self._theirs.revs(table)
         only_here, only_there = mine.keys() - others.keys(), others.keys() - mine.keys()
         if table is schema.note:
-            self._keep_private(only_there)
-            only_there -= self._private
+            notes = private_notes(self._driver, self._theirs.driver, self._installation)
+            self._private = notes.theirs
+            self.brought.private = len(only_there & notes.theirs_live)
+            only_there -= notes.theirs
         pairs = [(uid, uid) for uid in mine.keys() & others.keys() if mine[uid] != others[uid]]
-        pairs = [pair for pair in pairs if pair[0] not in self._private]
+        if table is schema.note:
+            pairs = [pair for pair in pairs if pair[0] not in notes.theirs | notes.ours]
         added = self._known(table, self._theirs.rows(table, only_there))
         if has_keys(table) and added:
             apart = self._known(table, self._ours.rows(table, only_here))
@@ -159,8 +163,8 @@ class _Bringing:
         self._once(table, merged, added, lambda uid: uid in mine and uid in others)
         self._write(table, merged, added, before, pairs)
         counts = self._counts(table)
-        live = "SELECT count(*) FROM {} WHERE deleted_at IS NULL"
-        there_now = self._theirs.driver.execute(live.format(table.name)).fetchone()[0]
+        live = f"SELECT count(*) FROM {table.name} WHERE deleted_at IS NULL"
+        (there_now,) = self._theirs.driver.execute(live).fetchone()
         new = sum(row["deleted_at"] is None for row in added.values())
         counts.new += new
         apart = self.brought.private if table is schema.note else 0
@@ -260,15 +264,6 @@ class _Bringing:
 
     def _counts(self, table: Table) -> Counts:
         return self.brought.readings if table is schema.reading else self.brought.others
-
-    def _keep_private(self, only_there: set[bytes]) -> None:
-        """What the other copy keeps to itself stays there, unless it is this one's own."""
-        for uid, own, dead in self._theirs.driver.execute(
-            "SELECT n.uid, c.uid, n.deleted_at FROM note n JOIN copy c ON c.id = n.private_copy"
-        ):
-            if own != self._installation:
-                self._private.add(uid)
-                self.brought.private += dead is None and uid in only_there
 
     def _local(self, name: str, row_id: int) -> int | None:
         uid = self._theirs.uids(name).get(row_id)

@@ -157,7 +157,8 @@ def _kept(
     if here.is_dead != there.is_dead:  # the one question is whether it is deleted
         return there if here.is_dead else here
     told = sorted(((mine_by, mine), (theirs_by, theirs)), key=lambda side: side[0])
-    if not here.is_dead and names[0] not in _ORIGIN:
+    is_news = here.is_news or there.is_news  # else both knew the other's and kept their own
+    if is_news and not here.is_dead and names[0] not in _ORIGIN:
         conflicts.append(Conflict(names[0], (told[0], told[1])))
     return here if mine_by > theirs_by else there
 
