@@ -166,7 +166,8 @@ def _copy_sentence(path: Path, other: Path, found: Compared | None) -> str:
     return (
         f"{begin}, with {_changes(found.only_there)} that {path.name} has not "
         f"({_changes(found.only_here)} only here). Both were left untouched; to see what bringing "
-        f"them together would give: thimblebook together {_quoted(other)} --look"
+        f"them together would give: thimblebook --diary {_quoted(path)} together {_quoted(other)} "
+        "--look"
     )
 
 
