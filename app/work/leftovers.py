@@ -49,6 +49,16 @@ class OpenPair:
     goes: Written
 
     @property
+    def at(self) -> datetime:
+        """When the one that stays was measured, as the clocks showed it."""
+        return datetime.fromisoformat(self.pair.first["wall"])
+
+    @property
+    def value(self) -> str:
+        """The result of both: "7.2 mmol/L"."""
+        return self.stays.says.partition(",")[0]
+
+    @property
     def minutes(self) -> int:
         """How far they are apart, in whole minutes."""
         return int(abs(self.pair.second["instant"] - self.pair.first["instant"]) // 60)
@@ -69,6 +79,12 @@ class Leftover:
     what: str
     shown: Written
     other: Written
+
+    @property
+    def at(self) -> datetime:
+        """When it was, as the clocks showed it; of what has no time, when that was written."""
+        wall = self.item.row.get("wall")
+        return self.shown.at if wall is None else datetime.fromisoformat(wall)
 
     @property
     def sentence(self) -> str:

@@ -1,0 +1,289 @@
+"""Bringing another copy of the diary in: choose it, look, do it; then settle what is open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+
+from app.domain.errors import DiaryError
+from app.look.type import Role
+from app.ui.changes import chores as changes
+from app.ui.changes.dialog import ChangesDialog
+from app.ui.changes.table import ListModel, ListTable, Row
+from app.ui.changes.words import when_words
+from app.ui.controls import Button, FlowRow, WrapLabel
+from app.ui.controls.drawing import RESERVE, px
+from app.ui.safety.errands import Errands
+from app.ui.safety.working import Working
+from app.ui.session import Session
+from app.ui.together import chores
+from app.ui.together.words import (
+    about_words,
+    leftover_words,
+    none_open_words,
+    pair_words,
+    stopped_words,
+    tr,
+    versions_words,
+)
+from app.work.leftovers import ONE, OTHER, SHOWN, TWO, Leftover, Leftovers, OpenPair
+from app.work.take_back import TakenBack
+from app.work.together import Together
+
+_WHAT = 2  # the column that takes the room there is
+
+
+class TogetherDialog(ChangesDialog):
+    """What came of a look or of bringing in, above the list of what is open.
+
+    Every answer is a change of its own: "Take back" takes the newest back, as undo does later.
+    """
+
+    def __init__(self, session: Session, errands: Errands, parent: QWidget) -> None:
+        super().__init__(tr("Bring together"), session, errands, parent)
+        self.file: Path | None = None
+        self._open: dict[str, OpenPair | Leftover] = {}
+        self._working: Working | None = None
+        self._answers = 0
+        self.account = WrapLabel("", self)
+        titles = (tr("Day"), tr("Time"), tr("What"), tr("Whose"), tr("How it stands"))
+        self.model = ListModel(titles, self)
+        self.view = ListTable(self.model, tr("What is open"), self, wide=_WHAT)
+        self.versions = _Versions(self)
+        self.chooses = Button(tr("&Choose the copy…"), self)
+        self.stops = Button(tr("&Stop"), self)
+        self.brings = Button(tr("&Bring together"), self, main=True)
+        self.one, self.two = Button(tr("They are &one"), self), Button(tr("They are &two"), self)
+        self.all_one = Button(tr("&All are one"), self)
+        self.shown_one = Button(tr("&Keep what is shown"), self)
+        self.other_one = Button(tr("Keep the &other"), self)
+        self.takes_back = Button(tr("Take &back"), self)
+        self._says = (self.one, self.two, self.all_one, self.shown_one, self.other_one)
+        answers = FlowRow([*self._says, self.takes_back], self, gap=4)
+        self.lay_out(
+            [self.view, self.versions, answers, self.account],
+            [self.chooses, self.stops],
+            main=self.brings,
+        )
+        for each in (self.view, self.versions, self.account, self.stops, self.brings):
+            each.hide()
+        for button in (*self._says, self.takes_back):
+            button.hide()
+        self.about.setText(about_words())
+        self._connect()
+        self.resize(min(px(820), parent.width()), min(px(600), parent.height()))
+        self.may_write(self.chooses)
+        self.look()
+
+    def look(self) -> None:
+        """List anew what is open, off the GUI thread."""
+        self.run(partial(chores.open_now, self.session.diary), self._on_open)
+
+    def choose(self) -> None:
+        """Ask for the file of the other copy."""
+        dialog = QFileDialog(self, tr("The other copy"), str(self.session.diary.path.parent))
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.fileSelected.connect(lambda chosen: self.look_at(Path(chosen)))
+        dialog.open()
+
+    def look_at(self, file: Path) -> None:
+        """Say what bringing a copy in would give; nothing is changed."""
+        self.file = file
+        self.account.hide()
+        self._work(
+            chores.look, file, tr("Looking at {name}.").format(name=file.name), self._on_look
+        )
+
+    def bring(self) -> None:
+        """Bring the copy in that was looked at."""
+        if self.file is not None and self.brings.isEnabled():
+            words = tr("Making a checked backup; then {name} is brought in.")
+            said = words.format(name=self.file.name)
+            self._work(chores.bring, self.file, said, self._on_brought)
+
+    def stop(self) -> None:
+        """Let what is under way end; both copies are as they were then."""
+        if self._working is not None:
+            self._working.stop()
+
+    def say_of_pair(self, verdict: str, *, every: bool = False) -> None:
+        """Say of the selected pair, or of all, whether each is one or two."""
+        chosen = self.selected()
+        found = [each for each in self._open.values() if isinstance(each, OpenPair)]
+        pairs = found if every else [chosen] if isinstance(chosen, OpenPair) else []
+        if pairs:
+            call = partial(chores.rule, self.session.diary, pairs, verdict, self.session.now())
+            self.change(call, self._on_said, undo=True)
+
+    def settle(self, keep: str) -> None:
+        """Keep one of the two versions of what is selected."""
+        chosen = self.selected()
+        if isinstance(chosen, Leftover):
+            call = partial(chores.settle, self.session.diary, chosen, keep, self.session.now())
+            self.change(call, self._on_said, undo=True)
+
+    def take_back(self) -> None:
+        """Take back the newest answer."""
+        if self._answers:
+            call = partial(changes.undo, self.session.diary, self.shown, self.session.now())
+            self.change(call, self._on_taken_back)
+
+    def selected(self) -> OpenPair | Leftover | None:
+        """What is selected in the list."""
+        keys = self.view.selected()
+        return self._open.get(str(keys[0])) if keys else None
+
+    def back_to_list(self) -> None:
+        (self.chooses if self.view.isHidden() else self.view).setFocus()
+
+    def done(self, result: int) -> None:
+        self.stop()
+        super().done(result)
+
+    def _work(
+        self,
+        call: Callable[..., Together],
+        file: Path,
+        said: str,
+        then: Callable[[Together], object],
+    ) -> None:
+        self._working = working = Working(stopped_words(), self)
+        working.come.connect(lambda percent: self.say(f"{said} {percent} %"))
+        self._set_working(on=True)
+        self.say(said)
+        diary, now = self.session.diary, self.session.now()
+        self.run(partial(call, diary, file, now, working.step), then, self._on_not_done)
+
+    def _set_working(self, *, on: bool) -> None:
+        had_focus = self.stops.hasFocus() or self.brings.hasFocus() or self.chooses.hasFocus()
+        self.stops.setVisible(on)
+        self.chooses.setEnabled(not on)
+        self.brings.setEnabled(not on)
+        for each in self._says:
+            each.setEnabled(not on)
+        if not on:
+            self._working = None
+            self.may_write(self.chooses, self.brings, *self._says)
+        if had_focus:
+            (self.stops if on else self.chooses).setFocus()
+
+    def _on_look(self, found: Together) -> None:
+        self._set_working(on=False)
+        self.say("")
+        self._tell(found)
+        self.brings.setVisible(not found.brought.is_nothing)
+        if not self.brings.isHidden():
+            self.brings.setFocus()
+
+    def _on_brought(self, found: Together) -> None:
+        from app.ui.said import Said
+
+        self._set_working(on=False)
+        self.say("")
+        self.brings.hide()
+        self._tell(found)
+        self.session.changed(Said(found.sentences[0], undo=False))
+        self.look()
+
+    def _tell(self, found: Together) -> None:
+        self.account.setText(" ".join(found.sentences))
+        self.account.show()
+
+    def _on_not_done(self, trouble: DiaryError) -> None:
+        self._set_working(on=False)
+        self.tell_trouble(trouble)
+
+    def _on_open(self, found: Leftovers) -> None:
+        at = self.view.currentIndex().row()
+        self._open = {
+            **{f"pair {number}": each for number, each in enumerate(found.pairs)},
+            **{f"settle {number}": each for number, each in enumerate(found.to_settle)},
+        }
+        several = len({each.person for each in self._open.values()}) > 1
+        rows = [self._row(key, each, several=several) for key, each in self._open.items()]
+        self.model.show_rows(rows)
+        had_list = not self.view.isHidden()
+        for widget in (self.view, self.versions):
+            widget.setVisible(bool(rows))
+        self.view.fit()
+        if rows:
+            self.view.select(rows[min(max(at, 0), len(rows) - 1)].key)
+        elif had_list:
+            self.say(f"{self._last} {none_open_words()}".strip())
+        self._on_chosen()
+        if had_list or rows:
+            self.back_to_list()
+
+    _last = ""  # the newest answer, in the past tense
+
+    def _row(self, key: str, each: OpenPair | Leftover, *, several: bool) -> Row:
+        today = self.session.now().date()
+        day, time = when_words(each.at, today, self.shown)
+        whose = (each.person or "") if several else ""
+        if isinstance(each, OpenPair):
+            return Row(key, (day, time, pair_words(each), whose, tr("probably one")))
+        return Row(key, (day, time, leftover_words(each), whose, tr("to settle")))
+
+    def _on_chosen(self) -> None:
+        chosen = self.selected()
+        is_pair = isinstance(chosen, OpenPair)
+        pairs = sum(isinstance(each, OpenPair) for each in self._open.values())
+        for button in (self.one, self.two):
+            button.setVisible(is_pair)
+        self.all_one.setVisible(pairs > 1)
+        for button in (self.shown_one, self.other_one):
+            button.setVisible(isinstance(chosen, Leftover))
+        self.takes_back.setVisible(self._answers > 0)
+        if chosen is not None:
+            self.versions.show_words(*versions_words(chosen, self.session.now(), self.shown))
+        self.may_write(*self._says, self.takes_back)
+
+    def _on_said(self, done: chores.Settled) -> None:
+        self._answers += 1
+        self._last = done.sentence
+        self.say(done.sentence)
+        self.look()
+
+    def _on_taken_back(self, done: TakenBack) -> None:
+        self._answers -= 1
+        self._last = done.sentence
+        self.say(done.sentence)
+        self.look()
+
+    def _connect(self) -> None:
+        self.view.chosen.connect(self._on_chosen)
+        self.chooses.clicked.connect(self.choose)
+        self.stops.clicked.connect(self.stop)
+        self.brings.clicked.connect(self.bring)
+        self.one.clicked.connect(partial(self.say_of_pair, ONE))
+        self.two.clicked.connect(partial(self.say_of_pair, TWO))
+        self.all_one.clicked.connect(partial(self.say_of_pair, ONE, every=True))
+        self.shown_one.clicked.connect(partial(self.settle, SHOWN))
+        self.other_one.clicked.connect(partial(self.settle, OTHER))
+        self.takes_back.clicked.connect(self.take_back)
+        self.press(("Ctrl+Z",), self.take_back)
+
+
+class _Versions(QWidget):
+    """Both versions of what is selected, below each other."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.first = WrapLabel("", self, role=Role.BODY)
+        self.second = WrapLabel("", self, role=Role.BODY)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(RESERVE, px(2), RESERVE, px(2))
+        column.setSpacing(px(2))
+        for each in (self.first, self.second):
+            column.addWidget(each)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+    def show_words(self, first: str, second: str) -> None:
+        """Show two versions."""
+        self.first.setText(first)
+        self.second.setText(second)
+        self.setAccessibleName(f"{first}. {second}.")
