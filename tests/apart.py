@@ -23,7 +23,7 @@ from app.store.diary import Diary
 from app.store.diary_file import open_diary
 from app.store.emptying import empty
 from app.store.history import BIN_EMPTIED
-from app.store.people import persons_ever
+from app.store.people import persons, persons_ever
 from app.store.readings import readings_of, write_reading
 from app.store.together import bring_together
 from app.store.together_counts import Brought
@@ -60,6 +60,8 @@ def on(path: Path, computer: UUID) -> Iterator[tuple[Diary, Person]]:
 
 def do(diary: Diary, person: Person, act: Act, *, now: datetime) -> None:
     """Do it; what can't be done just now is not done."""
+    if act.what not in ("undo", "redo", "restore") and not persons(diary):
+        return
     there = readings_of(diary, person)
     which = there[act.which % len(there)] if there else None
     value = VALUES[act.how % len(VALUES)]

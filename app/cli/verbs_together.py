@@ -22,7 +22,7 @@ from app.work.leftovers import (
     say_of_pairs,
     settle_it,
 )
-from app.work.together import bring_together, look_at
+from app.work.together import back_words, bring_together, look_at
 
 if TYPE_CHECKING:
     from app.cli.surroundings import Asked
@@ -79,6 +79,8 @@ def _together(asked: Asked) -> int:
         return 0
     for sentence in done.sentences:
         around.say(one_line(sentence))
+    if done.backup is not None:
+        around.say(back_words(done.backup.path.name))
     if (done.probably_one or done.to_settle) and not options.look:
         around.say("To see what is open: thimblebook to-settle")
     return 0

@@ -114,8 +114,6 @@ class _Bringing:
             if gone in self._writer.ids(table.name):
                 self._writer.let_stand_for(table, gone, kept)
         self._writer.finish()
-        self._conflicts += bring_back_owners(change)
-        self.brought.to_settle = keep_to_settle(change, self._conflicts)
         entries = {uid: ids[uid] for uid in self._news_there}
         point_entries(self._driver, self._theirs, entries, self._local)
         bring_lines(
@@ -126,6 +124,8 @@ class _Bringing:
             local=self._local,
             private=self._private,
         )
+        self._conflicts += bring_back_owners(change)
+        self.brought.to_settle = keep_to_settle(change, self._conflicts)
         self._forget_erased()
         self._writer.hash_entries(entries.values())
 

@@ -23,6 +23,10 @@ _FOUND = """
     JOIN journal_entry e ON e.id = g.rev JOIN journal_entry b ON b.id = u.born
     WHERE u.deleted_at IS NULL AND g.deleted_at IS NOT NULL ORDER BY b.at, b.uid
 """
+_DELETED = """
+    SELECT e.at, e.uid, e.kind FROM journal_change l JOIN journal_entry e ON e.id = l.entry_id
+    WHERE l.tbl = ? AND l.row_uid = ? AND l.op = 'delete' ORDER BY e.at DESC, e.uid DESC LIMIT 1
+"""
 
 # What one copy keeps to itself brings nothing back: the other one could not know why.
 _OPEN = {"note": " AND u.private_copy IS NULL", "tag_on": ""}
@@ -33,29 +37,32 @@ Settled = tuple[str, bytes, Conflict]
 def bring_back_owners(change: Change) -> list[Settled]:
     """Take out of the bin what live rows belong to; returns what is to settle about it."""
     found: list[Settled] = []
-    while step := _one_step(change):
-        found += step
-    return [each for each in found if each[0]]
+    lost: set[tuple[str, int]] = set()  # rows put away since their owner was emptied
+    while _one_step(change, found, lost):
+        pass
+    return found
 
 
-def _one_step(change: Change) -> list[Settled]:
-    done: list[Settled] = []
+def _one_step(change: Change, found: list[Settled], lost: set[tuple[str, int]]) -> bool:
+    """Go through all rows once; says whether anything was moved, on which others may rest."""
+    moved = False
     for user, owner, join in _ways(change):
         query = _FOUND.format(user=user.name, owner=owner.name, join=join)
         for row in select(change.connection, query):
             gone = rows_with(change.connection, owner, "id", [row["gone"]])[0]
             if gone["deleted_at"] is None:  # came back with another one
                 continue
-            if row["kind"] == BIN_EMPTIED:
+            moved = True
+            if row["kind"] == BIN_EMPTIED or (owner.name, gone["id"]) in lost:
                 change.delete_all(user, rows_with(change.connection, user, "id", [row["user"]]))
-                done.append(("", b"", _conflict(row)))
+                lost.add((user.name, row["user"]))
                 continue
             if owner.name == "person":
                 take_out(change, [(owner.name, gone["id"])])
             else:
                 change.restore_all(owner, [gone])
-            done.append((owner.name, gone["uid"], _conflict(row)))
-    return done
+            found.append((owner.name, gone["uid"], _conflict(change, owner, gone, row)))
+    return moved
 
 
 def _ways(change: Change) -> list[tuple[Table, Table, str]]:
@@ -77,10 +84,18 @@ def _ways(change: Change) -> list[tuple[Table, Table, str]]:
     return ways
 
 
-def _conflict(row: Row) -> Conflict:
+def _conflict(change: Change, owner: Table, gone: Row, row: Row) -> Conflict:
     sides = (
-        (Head(row["at"], row["uid"], row["kind"]), {DELETED: 1}),
+        (_gone_by(change, owner, gone, row), {DELETED: 1}),
         (Head(row["b_at"], row["b_uid"], row["b_kind"]), {DELETED: 0}),
     )
     first, second = sorted(sides, key=lambda side: side[0])
     return Conflict(DELETED, (first, second))
+
+
+def _gone_by(change: Change, owner: Table, gone: Row, row: Row) -> Head:
+    """The newest entry that put a row into the bin: the same in both copies."""
+    found = select(change.connection, _DELETED, (owner.name, gone["uid"]))
+    if found:
+        return Head(found[0]["at"], found[0]["uid"], found[0]["kind"])
+    return Head(row["at"], row["uid"], row["kind"])

@@ -132,6 +132,7 @@ def merge(table: Table, here: Version, there: Version) -> Merged:
         ),
         "both",
     )
+    row["rev"] = (there if whose == "there" else here).rev.uid
     return Merged(row, whose, conflicts)
 
 

@@ -199,7 +199,8 @@ def _says(item: ToSettle, version: Version, keepers: dict[int, str]) -> str:
         return "deleted, in the bin"
     row = {**item.row, **version.values}
     if not version.values:  # one copy deleted what the other changed
-        return "kept, as it stands"
+        kept = reading_words(row).partition(",")[0] if item.table == "reading" else "as it stands"
+        return f"kept: {kept}"
     if item.table == "reading":
         row["keeper"] = keepers.get(row["keeper_id"] or 0)
         said = part_words(row, version.values)

@@ -61,8 +61,6 @@ class Together:
             said.append(f"{count(n, 'note')} kept for the other copy alone stayed there.")
         if self.is_look and not self.brought.is_nothing:
             said.append(f"This was only a look: {name} and this diary are as they were.")
-        if self.backup is not None:
-            said.append(back_words(self.backup.path.name))
         return tuple(said)
 
     def told(self) -> dict[str, Any]:

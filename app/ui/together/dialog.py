@@ -23,6 +23,7 @@ from app.ui.session import Session
 from app.ui.together import chores
 from app.ui.together.words import (
     about_words,
+    account_words,
     leftover_words,
     none_open_words,
     pair_words,
@@ -40,7 +41,7 @@ _WHAT = 2  # the column that takes the room there is
 class TogetherDialog(ChangesDialog):
     """What came of a look or of bringing in, above the list of what is open.
 
-    Every answer is a change of its own: "Take back" takes the newest back, as undo does later.
+    Every answer is a change of its own, which undo takes back, here and later.
     """
 
     def __init__(self, session: Session, errands: Errands, parent: QWidget) -> None:
@@ -50,6 +51,7 @@ class TogetherDialog(ChangesDialog):
         self._working: Working | None = None
         self._answers = 0
         self.account = WrapLabel("", self)
+        self.account.setContentsMargins(RESERVE, 0, RESERVE, 0)
         titles = (tr("Day"), tr("Time"), tr("What"), tr("Whose"), tr("How it stands"))
         self.model = ListModel(titles, self)
         self.view = ListTable(self.model, tr("What is open"), self, wide=_WHAT)
@@ -61,15 +63,14 @@ class TogetherDialog(ChangesDialog):
         self.all_one = Button(tr("&All are one"), self)
         self.shown_one = Button(tr("&Keep what is shown"), self)
         self.other_one = Button(tr("Keep the &other"), self)
-        self.takes_back = Button(tr("Take &back"), self)
+        self.takes_back = Button(tr("U&ndo"), self, hint=tr("Ctrl+Z"))
         self._says = (self.one, self.two, self.all_one, self.shown_one, self.other_one)
         answers = FlowRow([*self._says, self.takes_back], self, gap=4)
         self.lay_out(
-            [self.view, self.versions, answers, self.account],
-            [self.chooses, self.stops],
-            main=self.brings,
+            [self.view, self.versions, answers], [self.chooses, self.stops], main=self.brings
         )
-        for each in (self.view, self.versions, self.account, self.stops, self.brings):
+        self._column.insertWidget(self._column.indexOf(self.view), self.account)
+        for each in (self.view, self.versions, self.stops, self.brings):
             each.hide()
         for button in (*self._says, self.takes_back):
             button.hide()
@@ -190,7 +191,7 @@ class TogetherDialog(ChangesDialog):
         self.look()
 
     def _tell(self, found: Together) -> None:
-        self.account.setText(" ".join(found.sentences))
+        self.account.setText("\n".join(account_words(found)))
         self.account.show()
 
     def _on_not_done(self, trouble: DiaryError) -> None:
@@ -214,6 +215,8 @@ class TogetherDialog(ChangesDialog):
             self.view.select(rows[min(max(at, 0), len(rows) - 1)].key)
         elif had_list:
             self.say(f"{self._last} {none_open_words()}".strip())
+        elif not self.account.text():
+            self.account.setText(none_open_words())
         self._on_chosen()
         if had_list or rows:
             self.back_to_list()
@@ -234,7 +237,7 @@ class TogetherDialog(ChangesDialog):
         pairs = sum(isinstance(each, OpenPair) for each in self._open.values())
         for button in (self.one, self.two):
             button.setVisible(is_pair)
-        self.all_one.setVisible(pairs > 1)
+        self.all_one.setVisible(is_pair and pairs > 1)
         for button in (self.shown_one, self.other_one):
             button.setVisible(isinstance(chosen, Leftover))
         self.takes_back.setVisible(self._answers > 0)

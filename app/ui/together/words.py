@@ -9,6 +9,7 @@ from PySide6.QtCore import QCoreApplication
 from app.domain.person import Person
 from app.ui.changes.words import by_words, when_words
 from app.work.leftovers import Leftover, OpenPair, Written
+from app.work.together import Together
 
 
 def tr(text: str, disambiguation: str | None = None, n: int = -1) -> str:
@@ -34,6 +35,15 @@ def none_open_words() -> str:
     return tr("Nothing is open.")
 
 
+def account_words(found: Together) -> list[str]:
+    """What came of a look or of bringing in, a line for each thing."""
+    lines = list(found.sentences)
+    if found.backup is not None:
+        words = tr("To take all of it back, restore the backup {name}: Diary ▸ Backups.")
+        lines.append(words.format(name=found.backup.path.name))
+    return lines
+
+
 def pair_words(pair: OpenPair) -> str:
     """A pair in a line of the list."""
     if pair.minutes == 0:
@@ -44,7 +54,9 @@ def pair_words(pair: OpenPair) -> str:
 def leftover_words(leftover: Leftover) -> str:
     """Something to settle in a line of the list."""
     what = leftover.what
-    return f"{what[:1].upper()}{what[1:]}"
+    return tr("{what}: {one}, or {other}").format(
+        what=f"{what[:1].upper()}{what[1:]}", one=leftover.shown.says, other=leftover.other.says
+    )
 
 
 def versions_words(
