@@ -15,6 +15,8 @@ from app.store.diary_file import open_diary
 from app.store.installation import installation_id
 from app.store.people import persons
 from app.store.state_hash import state_hash
+from app.work.edit import Edit, edit_reading, put_in_bin
+from app.work.retype import typed_value
 from tests.commands import Terminal
 
 BEGIN = datetime(2026, 1, 5, 6, 0, tzinfo=UTC)
@@ -52,6 +54,26 @@ def csv_of(readings: Iterable[tuple[datetime, str]], path: Path) -> Path:
 def spaced(n: int, begin: datetime, *, first: int = 0) -> list[tuple[datetime, str]]:
     """So many readings four hours apart, none of which looks like another."""
     return [(begin + timedelta(hours=4 * i), f"{4 + (first + i) % 97 / 10:.1f}") for i in range(n)]
+
+
+def two_homes(folder: Path) -> tuple[Terminal, Terminal]:
+    """Two homes with two pairs that are probably one, and one reading changed and deleted."""
+    a, b = home(folder, "a"), home(folder, "b")
+    a.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "UTC")
+    for hour in ("08", "12", "18"):
+        a.ok("add", f"8.1 2026-05-01 {hour}:00")
+    copied(a, b)
+    later = LATER + timedelta(hours=1)
+    for hour in ("08", "12"):
+        a.ok("add", f"6.4 2026-05-02 {hour}:00")
+        b.ok("add", f"6.4 2026-05-02 {hour}:04", now=later)
+    b.ok("add", "9.9 2026-05-03 07:00", now=later)
+    with opened(a) as (diary, person):
+        wrong = Edit(value=typed_value("18.1", person, person.unit, now=LATER))
+        edit_reading(diary, person, row_of(diary, "2026-05-01T08:00"), wrong, now=LATER)
+    with opened(b) as (diary, person):
+        put_in_bin(diary, person, [row_of(diary, "2026-05-01T08:00")], now=later)
+    return a, b
 
 
 def copied(from_: Terminal, to: Terminal) -> None:

@@ -77,7 +77,7 @@ def test_what_one_changed_and_the_other_deleted_stays_visible(
 
     (left,) = a.ok("to-settle", "--json").json["to_settle"]
     assert "18.1 mmol/L, 2026-05-01 08:00" in left["what"]
-    assert left["other"]["says"] == "deleted, in the bin"
+    assert left["other"]["says"] == "deleted"
     assert left["other"]["by"] == "on another computer"
 
 

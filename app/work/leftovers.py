@@ -169,6 +169,7 @@ def settle_it(diary: Diary, leftover: Leftover, keep: str, *, now: datetime) -> 
     words: dict[str, Any] = {"keep": keep}
     if item.table == "reading":
         words["reading"] = reading_words({**item.row, **version.values})
+        words["deleted"] = int(version.deleted)
     settle(diary, item, version, words, now=now, person_id=item.row.get("person_id"))
     return told(SETTLED, words)
 
@@ -196,7 +197,7 @@ def _leftover(item: ToSettle, people: dict[int, Person], keepers: dict[int, str]
 
 def _says(item: ToSettle, version: Version, keepers: dict[int, str]) -> str:
     if version.deleted:
-        return "deleted, in the bin"
+        return "deleted"
     row = {**item.row, **version.values}
     if not version.values:  # one copy deleted what the other changed
         kept = reading_words(row).partition(",")[0] if item.table == "reading" else "as it stands"

@@ -36,6 +36,8 @@ def _two(words: Words) -> str:
 
 def _settled(words: Words) -> str:
     said = words.get("reading")
+    if words.get("deleted"):
+        return f"It was settled that the reading{f' {said}' if said else ''} is deleted."
     which = "the version that was shown" if words.get("keep") == "shown" else "the other version"
     return f"It was settled that {which} holds{f': {said}' if said else ''}."
 

@@ -3,24 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.domain.errors import DiaryError
-from app.look.type import Role
 from app.ui.changes import chores as changes
 from app.ui.changes.dialog import ChangesDialog
-from app.ui.changes.table import ListModel, ListTable, Row
+from app.ui.changes.table import Row
 from app.ui.changes.words import when_words
-from app.ui.controls import Button, FlowRow, WrapLabel
-from app.ui.controls.drawing import RESERVE, px
+from app.ui.controls import Button
+from app.ui.controls.drawing import px
 from app.ui.safety.errands import Errands
 from app.ui.safety.working import Working
 from app.ui.session import Session
 from app.ui.together import chores
+from app.ui.together.body import TogetherBody
 from app.ui.together.words import (
     about_words,
     account_words,
@@ -35,8 +35,6 @@ from app.work.leftovers import ONE, OTHER, SHOWN, TWO, Leftover, Leftovers, Open
 from app.work.take_back import TakenBack
 from app.work.together import Together
 
-_WHAT = 2  # the column that takes the room there is
-
 
 class TogetherDialog(ChangesDialog):
     """What came of a look or of bringing in, above the list of what is open.
@@ -49,34 +47,19 @@ class TogetherDialog(ChangesDialog):
         self.file: Path | None = None
         self._open: dict[str, OpenPair | Leftover] = {}
         self._working: Working | None = None
-        self._answers = 0
-        self.account = WrapLabel("", self)
-        self.account.setContentsMargins(RESERVE, 0, RESERVE, 0)
-        titles = (tr("Day"), tr("Time"), tr("What"), tr("Whose"), tr("How it stands"))
-        self.model = ListModel(titles, self)
-        self.view = ListTable(self.model, tr("What is open"), self, wide=_WHAT)
-        self.versions = _Versions(self)
+        self._found: Together | None = None
+        self._answers, self._last = 0, ""  # how many were given here, the newest in a sentence
+        self.body = TogetherBody(self)
+        self.view = self.body.view
         self.chooses = Button(tr("&Choose the copy…"), self)
         self.stops = Button(tr("&Stop"), self)
         self.brings = Button(tr("&Bring together"), self, main=True)
-        self.one, self.two = Button(tr("They are &one"), self), Button(tr("They are &two"), self)
-        self.all_one = Button(tr("&All are one"), self)
-        self.shown_one = Button(tr("&Keep what is shown"), self)
-        self.other_one = Button(tr("Keep the &other"), self)
-        self.takes_back = Button(tr("U&ndo"), self, hint=tr("Ctrl+Z"))
-        self._says = (self.one, self.two, self.all_one, self.shown_one, self.other_one)
-        answers = FlowRow([*self._says, self.takes_back], self, gap=4)
-        self.lay_out(
-            [self.view, self.versions, answers], [self.chooses, self.stops], main=self.brings
-        )
-        self._column.insertWidget(self._column.indexOf(self.view), self.account)
-        for each in (self.view, self.versions, self.stops, self.brings):
-            each.hide()
-        for button in (*self._says, self.takes_back):
-            button.hide()
+        self.lay_out([self.body], [self.chooses, self.stops], main=self.brings)
+        self.stops.hide()
+        self.brings.hide()
         self.about.setText(about_words())
         self._connect()
-        self.resize(min(px(820), parent.width()), min(px(600), parent.height()))
+        self.resize(min(px(820), parent.width()), min(px(620), parent.height()))
         self.may_write(self.chooses)
         self.look()
 
@@ -94,7 +77,7 @@ class TogetherDialog(ChangesDialog):
     def look_at(self, file: Path) -> None:
         """Say what bringing a copy in would give; nothing is changed."""
         self.file = file
-        self.account.hide()
+        self.body.show_account("")
         self._work(
             chores.look, file, tr("Looking at {name}.").format(name=file.name), self._on_look
         )
@@ -140,6 +123,8 @@ class TogetherDialog(ChangesDialog):
 
     def back_to_list(self) -> None:
         (self.chooses if self.view.isHidden() else self.view).setFocus()
+        if not self.view.isHidden():
+            self.body.ensureWidgetVisible(self.view)
 
     def done(self, result: int) -> None:
         self.stop()
@@ -164,11 +149,11 @@ class TogetherDialog(ChangesDialog):
         self.stops.setVisible(on)
         self.chooses.setEnabled(not on)
         self.brings.setEnabled(not on)
-        for each in self._says:
+        for each in self.body.says:
             each.setEnabled(not on)
         if not on:
             self._working = None
-            self.may_write(self.chooses, self.brings, *self._says)
+            self.may_write(self.chooses, self.brings, *self.body.says)
         if had_focus:
             (self.stops if on else self.chooses).setFocus()
 
@@ -191,37 +176,29 @@ class TogetherDialog(ChangesDialog):
         self.look()
 
     def _tell(self, found: Together) -> None:
-        self.account.setText("\n".join(account_words(found)))
-        self.account.show()
+        self._found = found
+        self.body.show_account("\n".join(account_words(found)))
 
     def _on_not_done(self, trouble: DiaryError) -> None:
         self._set_working(on=False)
         self.tell_trouble(trouble)
 
     def _on_open(self, found: Leftovers) -> None:
-        at = self.view.currentIndex().row()
         self._open = {
             **{f"pair {number}": each for number, each in enumerate(found.pairs)},
             **{f"settle {number}": each for number, each in enumerate(found.to_settle)},
         }
         several = len({each.person for each in self._open.values()}) > 1
         rows = [self._row(key, each, several=several) for key, each in self._open.items()]
-        self.model.show_rows(rows)
         had_list = not self.view.isHidden()
-        for widget in (self.view, self.versions):
-            widget.setVisible(bool(rows))
-        self.view.fit()
-        if rows:
-            self.view.select(rows[min(max(at, 0), len(rows) - 1)].key)
-        elif had_list:
+        self.body.show_rows(rows)
+        if had_list and not rows:
             self.say(f"{self._last} {none_open_words()}".strip())
-        elif not self.account.text():
-            self.account.setText(none_open_words())
+        elif not rows and self._found is None:
+            self.body.show_account(none_open_words())
         self._on_chosen()
         if had_list or rows:
             self.back_to_list()
-
-    _last = ""  # the newest answer, in the past tense
 
     def _row(self, key: str, each: OpenPair | Leftover, *, several: bool) -> Row:
         today = self.session.now().date()
@@ -235,26 +212,29 @@ class TogetherDialog(ChangesDialog):
         chosen = self.selected()
         is_pair = isinstance(chosen, OpenPair)
         pairs = sum(isinstance(each, OpenPair) for each in self._open.values())
-        for button in (self.one, self.two):
+        for button in (self.body.one, self.body.two):
             button.setVisible(is_pair)
-        self.all_one.setVisible(is_pair and pairs > 1)
-        for button in (self.shown_one, self.other_one):
+        self.body.all_one.setVisible(is_pair and pairs > 1)
+        for button in (self.body.shown_one, self.body.other_one):
             button.setVisible(isinstance(chosen, Leftover))
-        self.takes_back.setVisible(self._answers > 0)
+        self.body.undoes.setVisible(self._answers > 0)
         if chosen is not None:
-            self.versions.show_words(*versions_words(chosen, self.session.now(), self.shown))
-        self.may_write(*self._says, self.takes_back)
+            self.body.show_versions(*versions_words(chosen, self.session.now(), self.shown))
+        self.may_write(*self.body.says, self.body.undoes)
 
     def _on_said(self, done: chores.Settled) -> None:
         self._answers += 1
-        self._last = done.sentence
-        self.say(done.sentence)
-        self.look()
+        self._on_answered(done.sentence)
 
     def _on_taken_back(self, done: TakenBack) -> None:
         self._answers -= 1
-        self._last = done.sentence
-        self.say(done.sentence)
+        self._on_answered(done.sentence)
+
+    def _on_answered(self, sentence: str) -> None:
+        self._last = sentence
+        if self._found is not None:  # how much was open then is no longer so
+            self._tell(replace(self._found, probably_one=0, to_settle=0))
+        self.say(sentence)
         self.look()
 
     def _connect(self) -> None:
@@ -262,31 +242,10 @@ class TogetherDialog(ChangesDialog):
         self.chooses.clicked.connect(self.choose)
         self.stops.clicked.connect(self.stop)
         self.brings.clicked.connect(self.bring)
-        self.one.clicked.connect(partial(self.say_of_pair, ONE))
-        self.two.clicked.connect(partial(self.say_of_pair, TWO))
-        self.all_one.clicked.connect(partial(self.say_of_pair, ONE, every=True))
-        self.shown_one.clicked.connect(partial(self.settle, SHOWN))
-        self.other_one.clicked.connect(partial(self.settle, OTHER))
-        self.takes_back.clicked.connect(self.take_back)
+        self.body.one.clicked.connect(partial(self.say_of_pair, ONE))
+        self.body.two.clicked.connect(partial(self.say_of_pair, TWO))
+        self.body.all_one.clicked.connect(partial(self.say_of_pair, ONE, every=True))
+        self.body.shown_one.clicked.connect(partial(self.settle, SHOWN))
+        self.body.other_one.clicked.connect(partial(self.settle, OTHER))
+        self.body.undoes.clicked.connect(self.take_back)
         self.press(("Ctrl+Z",), self.take_back)
-
-
-class _Versions(QWidget):
-    """Both versions of what is selected, below each other."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.first = WrapLabel("", self, role=Role.BODY)
-        self.second = WrapLabel("", self, role=Role.BODY)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(RESERVE, px(2), RESERVE, px(2))
-        column.setSpacing(px(2))
-        for each in (self.first, self.second):
-            column.addWidget(each)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-
-    def show_words(self, first: str, second: str) -> None:
-        """Show two versions."""
-        self.first.setText(first)
-        self.second.setText(second)
-        self.setAccessibleName(f"{first}. {second}.")

@@ -52,11 +52,12 @@ def pair_words(pair: OpenPair) -> str:
 
 
 def leftover_words(leftover: Leftover) -> str:
-    """Something to settle in a line of the list."""
+    """Something to settle in a line of the list; day and time of a reading stand beside it."""
+    both = tr("{one}, or {other}").format(one=leftover.shown.says, other=leftover.other.says)
     what = leftover.what
-    return tr("{what}: {one}, or {other}").format(
-        what=f"{what[:1].upper()}{what[1:]}", one=leftover.shown.says, other=leftover.other.says
-    )
+    if leftover.item.table == "reading":
+        return f"{both[:1].upper()}{both[1:]}"
+    return f"{what[:1].upper()}{what[1:]}: {both}"
 
 
 def versions_words(
