@@ -12,6 +12,7 @@ import pytest
 
 from app.work.edit import Edit, edit_reading, put_in_bin
 from app.work.retype import typed_value
+from app.work.take_back import undo_last
 from tests.commands import Terminal
 from tests.homes import BEGIN, LATER, copied, csv_of, home, is_sound, opened, row_of, spaced, state
 
@@ -261,3 +262,48 @@ def _readings(home: Terminal) -> int:
     with opened(home) as (diary, _), diary.driver() as driver:
         found = driver.execute("SELECT count(*) FROM reading WHERE deleted_at IS NULL").fetchone()
     return int(found[0])
+
+
+def test_one_memory_copied_in_both_homes_has_one_line_of_numbers(tmp_path: Path) -> None:
+    a, b = home(tmp_path, "a"), home(tmp_path, "b")
+    a.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "UTC")
+    copied(a, b)
+    records = spaced(15, BEGIN)
+    a.ok("import", str(csv_of(records[:10], tmp_path / "a.csv")), "--meter", "blue")
+    later = LATER + timedelta(hours=1)
+    b.ok("import", str(csv_of(records[4:], tmp_path / "b.csv")), "--meter", "blue", now=later)
+    before_b = shutil.copyfile(b.diary, tmp_path / "b-before.thimblebook")
+
+    b.ok("together", str(a.diary))
+    found = a.ok("together", str(before_b), "--json").json
+
+    assert (found["readings"]["new"], found["readings"]["met"]) == (5, 6)
+    assert state(a) == state(b)
+    for each in (a, b):
+        with opened(each) as (diary, _), diary.driver() as driver:
+            query = "SELECT memory_order FROM reading ORDER BY instant"
+            assert [number for (number,) in driver.execute(query)] == list(range(1, 16))
+            assert driver.execute("SELECT count(*) FROM meter").fetchone() == (1,)
+        assert is_sound(each)
+        assert each.ok("clocks", "list").out.startswith("No clock of Tilde's meters looks wrong")
+
+
+def test_a_change_that_the_other_home_changed_again_is_corrected_by_hand(
+    homes: tuple[Terminal, Terminal],
+) -> None:
+    a, b = homes
+    with opened(b) as (diary, person):
+        undo_last(diary, person, now=_DONE)
+        again = Edit(value=typed_value("8.8", person, person.unit, now=_DONE))
+        edit_reading(diary, person, row_of(diary, _SHARED), again, now=_DONE)
+    a.ok("together", str(b.diary))
+    mine = next(each for each in a.ok("history", "--json").json if each["kind"] == "edit")
+    assert not mine["here"]
+    own = [each for each in a.ok("history", "-n", "0", "--json").json if each["here"]]
+    entry = next(each["entry"] for each in own if each["kind"] == "edit")
+
+    refused = a.type("undo", "--entry", str(entry))
+
+    assert refused.code == 1
+    assert "on another computer" in refused.err
+    assert refused.err.endswith("that can't be taken back here, so correct the record itself.\n")

@@ -307,6 +307,7 @@ def test_nothing_is_cut_at_twice_the_text_size(font: QFont, qapp: QApplication, 
 
     assert desk.window.rect().size().expandedTo(desk.dialog.size()) == desk.window.size()
     inside = body.widget()
+    assert inside is not None
     for each in (body.first, body.second, body.one, body.two, body.all_one):
         assert _room(each, inside).width() <= inside.width()
         assert each.height() >= _needed(each)

@@ -27,6 +27,7 @@ from app.store.rows import rows_with
 from app.store.to_settle import keep_to_settle
 from app.store.together_counts import Brought, Counts
 from app.store.together_journal import bring_entries, bring_lines, point_entries
+from app.store.together_memory import Numbered, number_anew
 from app.store.together_names import Names, doubled, has_keys, is_once, met
 from app.store.together_owners import bring_back_owners
 from app.store.together_private import private_notes
@@ -99,6 +100,7 @@ class _Bringing:
         self._news_there = {uid: head for uid, head in theirs.items() if uid not in ours}
         self._touched_here = self._ours.touched(self._news_here)
         self._touched_there = self._theirs.touched(self._news_there)
+        self._numbered = (Numbered(self._driver), Numbered(self._theirs.driver))
         bring_entries(self._driver, self._theirs, self._news_there)
         self.brought.entries = sum(head.kind != TOGETHER for head in self._news_there.values())
 
@@ -113,6 +115,7 @@ class _Bringing:
         for table, gone, kept in self._stand_ins:
             if gone in self._writer.ids(table.name):
                 self._writer.let_stand_for(table, gone, kept)
+        number_anew(*self._numbered, self._names, self._writer)
         self._writer.finish()
         entries = {uid: ids[uid] for uid in self._news_there}
         point_entries(self._driver, self._theirs, entries, self._local)
@@ -167,8 +170,8 @@ class _Bringing:
         (there_now,) = self._theirs.driver.execute(live).fetchone()
         new = sum(row["deleted_at"] is None for row in added.values())
         counts.new += new
-        apart = self.brought.private if table is schema.note else 0
-        counts.same += there_now - new - self._differing - apart
+        private = self.brought.private if table is schema.note else 0
+        counts.same += there_now - new - self._differing - private
         self._differing = 0
 
     def _count(
@@ -281,7 +284,7 @@ class _Bringing:
                     hanging = rows_with(connection, table, "row_uid", [uid], where=where)
                     put(rows, table.name, hanging)
                     gone = {**neutral(table), "deleted_at": self._change.at, "rev": row["rev"]}
-                    self._writer.blank(table, hanging, gone)
+                    self._writer.over(table, hanging, gone)
         if rows:
             forget(self._change, rows)
             self._writer.finish()

@@ -90,8 +90,19 @@ class Writer:
                     live = "AND deleted_at IS NULL"
                     self._point(each, column, live, (ids[gone],), ids[kept])
 
-    def blank(self, table: Table, rows: Iterable[Row], fields: Mapping[str, object]) -> None:
-        """Put neutral values over rows of ours, given by their local ids."""
+    def put(self, table: Table, uid: bytes, fields: Mapping[str, object]) -> None:
+        """Put values into columns of a row of ours."""
+        self.over(table, [{"id": self.ids(table.name)[uid]}], fields)
+
+    def move(self, table: Table, uid: bytes, columns: Iterable[str], by: int) -> None:
+        """Add to the numbers in columns of a row of ours; where there is none, none comes."""
+        places = ", ".join(f"{name} = {name} + {int(by)}" for name in columns)
+        row_id = self.ids(table.name)[uid]
+        self._driver.execute(f"UPDATE {table.name} SET {places} WHERE id = ?", (row_id,))
+        self._note(table, row_id)
+
+    def over(self, table: Table, rows: Iterable[Row], fields: Mapping[str, object]) -> None:
+        """Put the same values over rows of ours, given by their local ids."""
         places = ", ".join(f"{name} = ?" for name in fields)
         for row in rows:
             query = f"UPDATE {table.name} SET {places} WHERE id = ?"

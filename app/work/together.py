@@ -157,7 +157,7 @@ def _came(brought: Brought) -> str:
     readings, others = brought.readings, brought.others
     parts = [f"{count(readings.new, 'new reading')}", f"{readings.same:,} the same"]
     if readings.met:
-        parts.append(f"{readings.met:,} of these met as one record of a meter's file")
+        parts.append(f"{readings.met:,} of these from a file that both brought in")
     if readings.changed:
         parts.append(f"{readings.changed:,} changed there")
     if readings.deleted:
