@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING, Any
 from app.cli.progress import progress
 from app.cli.words import one_line, plural
 from app.domain.errors import Refused
+from app.store.probably_one import ONE, TWO
 from app.work.leftovers import (
-    ONE,
     OTHER,
     SHOWN,
-    TWO,
     Leftover,
     Leftovers,
     OpenPair,
@@ -112,7 +111,7 @@ def _keep(asked: Asked) -> int:
     with asked.diary() as diary:
         item = leftovers(diary).leftover(options.number)
         said = settle_it(diary, item, options.version, now=asked.around.now)
-    asked.around.say(f"{said} Undo takes it back.")
+    asked.around.say(f"{said.sentence} Undo takes it back.")
     return 0
 
 
@@ -125,7 +124,7 @@ def _rule(asked: Asked) -> int:
             raise Refused("No pair of readings is open. Nothing was changed.")
         said = say_of_pairs(diary, pairs, options.verdict, now=asked.around.now)
         left = leftovers(diary).count
-    asked.around.say(f"{said} Undo takes it back; {plural(left, 'thing')} left open.")
+    asked.around.say(f"{said.sentence} Undo takes it back; {plural(left, 'thing')} left open.")
     return 0
 
 

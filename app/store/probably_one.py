@@ -79,7 +79,8 @@ def rule(
     """Say of pairs whether each is one or two, by one change that undo takes back.
 
     Of what is one the reading that was typed later goes into the bin; the other takes over its
-    notes and tags, and a mark, site or the like where it has none itself.
+    notes and tags, and a mark, site or the like where it has none itself. Returns the local id of
+    the entry.
 
     Raises
     ------
@@ -109,7 +110,7 @@ def rule(
             )
             if verdict == ONE:
                 _join(change, pair)
-    return len(wanted)
+    return change.entry_id
 
 
 def _join(change: Change, pair: Pair) -> None:

@@ -118,8 +118,8 @@ def settle(
     *,
     now: datetime,
     person_id: int | None = None,
-) -> None:
-    """Keep one of two versions; one change, which undo takes back.
+) -> int:
+    """Keep one of two versions; one change, which undo takes back. Returns the id of its entry.
 
     Raises
     ------
@@ -141,6 +141,7 @@ def settle(
         elif found.field != DELETED:
             change.edit_all(table, [(found.row, version.values)])
         change.edit(schema.ruling, found.id, verdict=f"{_KEPT}{version.key}")
+    return change.entry_id
 
 
 def _open(connection: Connection, installation: UUID) -> tuple[ToSettle, ...]:

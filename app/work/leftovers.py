@@ -13,7 +13,7 @@ from app.store.diary import Diary
 from app.store.history import Entry
 from app.store.keepers import keeper_named_by
 from app.store.people import persons_ever
-from app.store.probably_one import ONE, SAID_ONE, SAID_TWO, TWO, Pair, probably_one, rule
+from app.store.probably_one import ONE, SAID_ONE, SAID_TWO, Pair, probably_one, rule
 from app.store.to_settle import SETTLED, ToSettle, Version, settle, to_settle
 from app.work.edit_words import reading_words
 from app.work.entry_line import at_home, by_whom
@@ -96,6 +96,14 @@ class Leftover:
 
 
 @dataclass(frozen=True, slots=True)
+class Answered:
+    """What was said of something open, in the past tense, and the change that it is."""
+
+    sentence: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
 class Leftovers:
     """Everything that is open: pairs first, then what is to settle; numbered through from 1."""
 
@@ -141,7 +149,9 @@ def leftovers(diary: Diary) -> Leftovers:
     return Leftovers(pairs, tuple(_leftover(each, people, keepers) for each in to_settle(diary)))
 
 
-def say_of_pairs(diary: Diary, pairs: Sequence[OpenPair], verdict: str, *, now: datetime) -> str:
+def say_of_pairs(
+    diary: Diary, pairs: Sequence[OpenPair], verdict: str, *, now: datetime
+) -> Answered:
     """Say of pairs that each is one, or that they are two; returns what was done.
 
     Raises
@@ -152,11 +162,11 @@ def say_of_pairs(diary: Diary, pairs: Sequence[OpenPair], verdict: str, *, now: 
     if not pairs:
         raise Refused(f"No pair of readings is open. {_SAFE}")
     words: dict[str, Any] = {"count": len(pairs)}
-    rule(diary, [each.pair for each in pairs], verdict, words, now=now)
-    return told(SAID_ONE if verdict == ONE else SAID_TWO, words)
+    entry = rule(diary, [each.pair for each in pairs], verdict, words, now=now)
+    return Answered(told(SAID_ONE if verdict == ONE else SAID_TWO, words), entry)
 
 
-def settle_it(diary: Diary, leftover: Leftover, keep: str, *, now: datetime) -> str:
+def settle_it(diary: Diary, leftover: Leftover, keep: str, *, now: datetime) -> Answered:
     """Keep the version that is shown, or the other one; returns what was done.
 
     Raises
@@ -170,8 +180,9 @@ def settle_it(diary: Diary, leftover: Leftover, keep: str, *, now: datetime) -> 
     if item.table == "reading":
         words["reading"] = reading_words({**item.row, **version.values})
         words["deleted"] = int(version.deleted)
-    settle(diary, item, version, words, now=now, person_id=item.row.get("person_id"))
-    return told(SETTLED, words)
+    person_id = item.row.get("person_id")
+    entry = settle(diary, item, version, words, now=now, person_id=person_id)
+    return Answered(told(SETTLED, words), entry)
 
 
 def _pair(pair: Pair, people: dict[int, Person]) -> OpenPair:
@@ -216,18 +227,3 @@ def _says(item: ToSettle, version: Version, keepers: dict[int, str]) -> str:
 
 def _by(entry: Entry | None) -> str:
     return "on another computer" if entry is None else by_whom(entry)
-
-
-__all__ = [
-    "ONE",
-    "OTHER",
-    "SHOWN",
-    "TWO",
-    "Leftover",
-    "Leftovers",
-    "OpenPair",
-    "Written",
-    "leftovers",
-    "say_of_pairs",
-    "settle_it",
-]

@@ -70,6 +70,7 @@ class TogetherBody(QScrollArea):
         """Show both versions of what is selected."""
         self.first.setText(first)
         self.second.setText(second)
+        self.view.setAccessibleDescription(f"{first}. {second}.")
 
     def _restyle(self) -> None:
         self._column.setContentsMargins(0, 0, 0, 0)

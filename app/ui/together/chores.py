@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,15 +11,8 @@ from app.domain.steps import Step
 from app.store.diary import Diary
 
 if TYPE_CHECKING:
-    from app.work.leftovers import Leftover, Leftovers, OpenPair
+    from app.work.leftovers import Answered, Leftover, Leftovers, OpenPair
     from app.work.together import Together
-
-
-@dataclass(frozen=True, slots=True)
-class Settled:
-    """What was said of something open, in the past tense."""
-
-    sentence: str
 
 
 def look(diary: Diary, file: Path, now: datetime, step: Step) -> Together:
@@ -44,15 +36,15 @@ def open_now(diary: Diary) -> Leftovers:
     return leftovers(diary)
 
 
-def rule(diary: Diary, pairs: Sequence[OpenPair], verdict: str, now: datetime) -> Settled:
+def rule(diary: Diary, pairs: Sequence[OpenPair], verdict: str, now: datetime) -> Answered:
     """Say of pairs whether each is one or two."""
     from app.work.leftovers import say_of_pairs
 
-    return Settled(say_of_pairs(diary, pairs, verdict, now=now))
+    return say_of_pairs(diary, pairs, verdict, now=now)
 
 
-def settle(diary: Diary, leftover: Leftover, keep: str, now: datetime) -> Settled:
+def settle(diary: Diary, leftover: Leftover, keep: str, now: datetime) -> Answered:
     """Keep one of two versions."""
     from app.work.leftovers import settle_it
 
-    return Settled(settle_it(diary, leftover, keep, now=now))
+    return settle_it(diary, leftover, keep, now=now)

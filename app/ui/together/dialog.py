@@ -10,6 +10,7 @@ from pathlib import Path
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.domain.errors import DiaryError
+from app.store.probably_one import ONE, TWO
 from app.ui.changes import chores as changes
 from app.ui.changes.dialog import ChangesDialog
 from app.ui.changes.table import Row
@@ -31,7 +32,7 @@ from app.ui.together.words import (
     tr,
     versions_words,
 )
-from app.work.leftovers import ONE, OTHER, SHOWN, TWO, Leftover, Leftovers, OpenPair
+from app.work.leftovers import OTHER, SHOWN, Answered, Leftover, Leftovers, OpenPair
 from app.work.take_back import TakenBack
 from app.work.together import Together
 
@@ -48,7 +49,8 @@ class TogetherDialog(ChangesDialog):
         self._open: dict[str, OpenPair | Leftover] = {}
         self._working: Working | None = None
         self._found: Together | None = None
-        self._answers, self._last = 0, ""  # how many were given here, the newest in a sentence
+        self._answers: list[int] = []  # those given here, by the numbers of their changes
+        self._last = ""  # the newest in a sentence
         self.body = TogetherBody(self)
         self.view = self.body.view
         self.chooses = Button(tr("&Choose the copy…"), self)
@@ -101,19 +103,20 @@ class TogetherDialog(ChangesDialog):
         pairs = found if every else [chosen] if isinstance(chosen, OpenPair) else []
         if pairs:
             call = partial(chores.rule, self.session.diary, pairs, verdict, self.session.now())
-            self.change(call, self._on_said, undo=True)
+            self.change(call, self._on_said, undo=self._is_shown(pairs[0]))
 
     def settle(self, keep: str) -> None:
         """Keep one of the two versions of what is selected."""
         chosen = self.selected()
         if isinstance(chosen, Leftover):
             call = partial(chores.settle, self.session.diary, chosen, keep, self.session.now())
-            self.change(call, self._on_said, undo=True)
+            self.change(call, self._on_said, undo=self._is_shown(chosen))
 
     def take_back(self) -> None:
         """Take back the newest answer."""
         if self._answers:
-            call = partial(changes.undo, self.session.diary, self.shown, self.session.now())
+            entry, now = self._answers[-1], self.session.now()
+            call = partial(changes.undo_one, self.session.diary, entry, now)
             self.change(call, self._on_taken_back)
 
     def selected(self) -> OpenPair | Leftover | None:
@@ -129,6 +132,10 @@ class TogetherDialog(ChangesDialog):
     def done(self, result: int) -> None:
         self.stop()
         super().done(result)
+
+    def _is_shown(self, each: OpenPair | Leftover) -> bool:
+        """Whether it is of the person whom the window shows: whose changes its undo takes back."""
+        return self.shown is not None and each.person == self.shown.name
 
     def _work(
         self,
@@ -217,17 +224,17 @@ class TogetherDialog(ChangesDialog):
         self.body.all_one.setVisible(is_pair and pairs > 1)
         for button in (self.body.shown_one, self.body.other_one):
             button.setVisible(isinstance(chosen, Leftover))
-        self.body.undoes.setVisible(self._answers > 0)
+        self.body.undoes.setVisible(bool(self._answers))
         if chosen is not None:
             self.body.show_versions(*versions_words(chosen, self.session.now(), self.shown))
         self.may_write(*self.body.says, self.body.undoes)
 
-    def _on_said(self, done: chores.Settled) -> None:
-        self._answers += 1
+    def _on_said(self, done: Answered) -> None:
+        self._answers.append(done.entry)
         self._on_answered(done.sentence)
 
     def _on_taken_back(self, done: TakenBack) -> None:
-        self._answers -= 1
+        self._answers.pop()
         self._on_answered(done.sentence)
 
     def _on_answered(self, sentence: str) -> None:
