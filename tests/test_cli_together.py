@@ -307,3 +307,57 @@ def test_a_change_that_the_other_home_changed_again_is_corrected_by_hand(
     assert refused.code == 1
     assert "on another computer" in refused.err
     assert refused.err.endswith("that can't be taken back here, so correct the record itself.\n")
+
+
+def test_what_both_put_in_force_from_one_day_is_asked_about(tmp_path: Path) -> None:
+    a, b = home(tmp_path, "a"), home(tmp_path, "b")
+    a.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "UTC")
+    copied(a, b)
+    later = LATER + timedelta(hours=1)
+    for each, goals, text, now in (
+        (a, "ispad-2022", "call at 15", LATER),
+        (b, "nice-under-18", "call at 14", later),
+    ):
+        each.ok("person", "targets", goals, now=now)
+        each.ok("care", "set", "sick-plan", text, now=now)
+        each.ok("care", "set", "team-phone", "555-0101", now=now)
+        each.ok("follow-ups", "off", "ketones-high", now=now)
+    before_b = shutil.copyfile(b.diary, tmp_path / "b-before.thimblebook")
+
+    b.ok("together", str(a.diary))
+    a.ok("together", str(before_b))
+
+    assert state(a) == state(b)
+    text, goals = a.ok("to-settle", "--json").json["to_settle"]
+    assert (text["shown"]["says"], text["other"]["says"]) == ("text call at 14", "text call at 15")
+    assert goals["what"] == "the goals “ISPAD 2022, children and young people”"
+    assert goals["other"]["says"] == "another in its place"
+
+    a.ok("to-settle", "keep", "2", "other")
+    b.ok("together", str(a.diary))
+
+    assert state(a) == state(b)
+    assert len(b.ok("to-settle", "--json").json["to_settle"]) == 1
+    assert is_sound(a)
+    assert is_sound(b)
+    a.ok("undo")
+    assert len(a.ok("to-settle", "--json").json["to_settle"]) == 2
+
+
+def test_a_person_added_in_both_homes_is_one(tmp_path: Path) -> None:
+    a, b = home(tmp_path, "a"), home(tmp_path, "b")
+    a.ok("person", "add", "Tilde", "--unit", "mmol/L", "--zone", "UTC")
+    copied(a, b)
+    for each, zone in ((a, "Europe/Lisbon"), (b, "Europe/Madrid")):
+        each.ok("person", "add", "Bram", "--unit", "mg/dL", "--zone", zone)
+        each.ok("--person", "bram", "add", "112 2026-05-02 07:00")
+    before_b = shutil.copyfile(b.diary, tmp_path / "b-before.thimblebook")
+
+    b.ok("together", str(a.diary))
+    found = a.ok("together", str(before_b), "--json").json
+
+    assert state(a) == state(b)
+    assert len(a.ok("person", "list", "--json").json) == 2
+    assert (found["records"], found["to_settle"]) == (2, 1)
+    (zone_left,) = a.ok("to-settle", "--json").json["to_settle"]
+    assert zone_left["field"] == "zone"

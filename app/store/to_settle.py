@@ -22,7 +22,7 @@ from app.store.amend import into_the_bin
 from app.store.diary import Diary
 from app.store.history import Entry, entries_with
 from app.store.journal import Change, from_json, to_json
-from app.store.links import by_table
+from app.store.links import by_table, with_all_that_belongs
 from app.store.rows import Row, rows_with, select
 from app.store.state_hash import target_of
 from app.store.together_row import DELETED, OPEN, SETTLE, Conflict
@@ -137,8 +137,12 @@ def settle(
         if version.deleted and table is schema.reading:
             into_the_bin(change, [found.row])
         elif version.deleted:
-            change.delete_all(table, [found.row])
-        elif found.field != DELETED:
+            along = with_all_that_belongs(
+                change.connection, {table.name: {found.row["id"]: found.row}}
+            )
+            for name, rows in along.items():
+                change.delete_all(by_table(name), rows.values())
+        elif version.values:
             change.edit_all(table, [(found.row, version.values)])
         change.edit(schema.ruling, found.id, verdict=f"{_KEPT}{version.key}")
     return change.entry_id

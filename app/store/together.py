@@ -26,6 +26,7 @@ from app.store.links import HANGING, by_table, put
 from app.store.rows import rows_with
 from app.store.to_settle import keep_to_settle
 from app.store.together_counts import Brought, Counts
+from app.store.together_days import begins_days, same_day
 from app.store.together_journal import bring_entries, bring_lines, point_entries
 from app.store.together_memory import Numbered, number_anew
 from app.store.together_names import Names, doubled, has_keys, is_once, met
@@ -70,13 +71,6 @@ def bring_together(
         except _Nothing:
             pass
     return bringing.brought
-
-
-def nothing_of(copy: Path) -> Brought:
-    """What comes of a copy whose every change is known here: all of its readings are the same."""
-    with closing(sqlite3.connect(uri(copy, writable=False), uri=True)) as there:
-        (same,) = there.execute("SELECT count(*) FROM reading WHERE deleted_at IS NULL").fetchone()
-    return Brought(readings=Counts(same=int(same)))
 
 
 class _Bringing:
@@ -150,6 +144,11 @@ class _Bringing:
                 self._names.one(table, uid, other)
                 pairs.append((uid, other))
                 del added[other]
+        if begins_days(table) and added:
+            apart = self._known(table, self._ours.rows(table, only_here))
+            heads = {**self._ours.entries, **self._theirs.entries}
+            days = same_day(table, apart.values(), added.values(), heads)
+            self._conflicts += [(table.name, uid, each) for uid, each in days]
         before = self._known(table, self._ours.rows(table, (pair[0] for pair in pairs)))
         after = self._known(table, self._theirs.rows(table, (pair[1] for pair in pairs)))
         merged: dict[bytes, Merged] = {}

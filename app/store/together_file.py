@@ -20,6 +20,7 @@ from app.store.diary_file import bring_up
 from app.store.durable import passing_name, remove_with_company, sweep
 from app.store.file import SCHEMA_VERSION, DiaryFile, inspect, is_damage, uri
 from app.store.opening import identity_in
+from app.store.together_counts import Brought, Counts
 
 ROOM_NEEDED = 2.5  # times the other copy: a copy of it, and what bringing it up to date takes
 _DOING = "bringing-together"
@@ -128,6 +129,13 @@ def _damaged(file: Path, what: str) -> StoreUnavailable:
         f"{file} is damaged and was not brought in: {what}. {_SAFE}; restore a checked backup of "
         "it there, or take what can be read of it with salvage."
     )
+
+
+def nothing_of(copy: Path) -> Brought:
+    """What comes of a copy whose every change is known here: all of its readings are the same."""
+    with closing(sqlite3.connect(uri(copy, writable=False), uri=True)) as there:
+        (same,) = there.execute("SELECT count(*) FROM reading WHERE deleted_at IS NULL").fetchone()
+    return Brought(readings=Counts(same=int(same)))
 
 
 def private_twin(diary: Diary, *, now: datetime) -> Path:

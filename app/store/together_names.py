@@ -32,6 +32,7 @@ _NAMED: dict[str, tuple[str, ...]] = {
     "keeper": ("name",),
     "place": ("name",),
     "meter": ("person_id", "name"),
+    "care_text": ("person_id", "kind", "from_day"),
 }
 
 

@@ -13,6 +13,7 @@ from app.store.history import BIN_EMPTIED, REDO, UNDO
 from app.store.together_sides import Head, Row, Touched, columns_of
 
 DELETED = "deleted"  # what is to settle where one side deleted what the other changed
+IN_FORCE = "in_force"  # and where both put something in force from the same day
 OPEN = "open"
 SETTLE = "to_settle"  # kind of a ruling
 

@@ -15,6 +15,7 @@ from app.store.keepers import keeper_named_by
 from app.store.people import persons_ever
 from app.store.probably_one import ONE, SAID_ONE, SAID_TWO, Pair, probably_one, rule
 from app.store.to_settle import SETTLED, ToSettle, Version, settle, to_settle
+from app.store.together_row import IN_FORCE
 from app.work.edit_words import reading_words
 from app.work.entry_line import at_home, by_whom
 from app.work.history import part_words
@@ -207,6 +208,8 @@ def _leftover(item: ToSettle, people: dict[int, Person], keepers: dict[int, str]
 
 
 def _says(item: ToSettle, version: Version, keepers: dict[int, str]) -> str:
+    if item.field == IN_FORCE:
+        return "another in its place" if version.deleted else "kept, beside one from the same day"
     if version.deleted:
         return "deleted"
     row = {**item.row, **version.values}

@@ -14,9 +14,8 @@ from app.store.durable import remove_with_company
 from app.store.probably_one import probably_one
 from app.store.to_settle import to_settle
 from app.store.together import bring_together as bring
-from app.store.together import nothing_of
 from app.store.together_counts import Brought
-from app.store.together_file import opened, other_copy, private_twin
+from app.store.together_file import nothing_of, opened, other_copy, private_twin
 from app.work.backup import BEFORE_TOGETHER, backup_first
 from app.work.told import count, listed
 
