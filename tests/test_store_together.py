@@ -56,7 +56,7 @@ def said(path: Path, computer: UUID) -> str:
 
 
 @settings(
-    max_examples=15,
+    max_examples=10,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
     phases=(Phase.explicit, Phase.reuse, Phase.generate),  # to shrink one takes minutes

@@ -22,10 +22,12 @@ from app.store.diary import Diary
 from app.store.diary_file import open_diary
 from app.store.installation import installation_id
 from app.store.opening import COPY_BESIDE, OpeningNote
+from app.store.probably_one import probably_one as open_pairs
 from app.ui.safety.guard import Guard
 from app.ui.together import chores
 from app.ui.together.dialog import TogetherDialog
 from app.ui.window import Window
+from app.work.people import add_person
 from app.work.together import Together
 from tests.change_windows import column, nameless, open_dialogs
 from tests.homes import LATER, two_homes
@@ -195,6 +197,23 @@ def test_either_version_is_kept_by_keys(desk: Desk) -> None:
     )
     desk.press(body.undoes)
     assert desk.readings == 8
+
+
+def test_undo_takes_back_the_answer_whoever_is_shown(desk: Desk) -> None:
+    desk.bring()
+    desk.dialog.accept()
+    session = desk.window.session
+    assert session is not None
+    other = add_person(session.diary, "Bram", unit="mg/dL", zone="UTC", now=LATER)
+    session.choose(other)
+    desk.open()
+
+    desk.press(desk.dialog.body.one)
+    assert len(open_pairs(session.diary)) == 1
+    desk.press(desk.dialog.body.undoes)
+
+    assert len(open_pairs(session.diary)) == 2
+    assert [person.name for person in session.persons] == ["Tilde", "Bram"]
 
 
 def test_what_is_open_is_there_again_later_and_none_is_said_at_the_end(desk: Desk) -> None:

@@ -52,7 +52,7 @@ class Together:
             said.append(
                 f"{count(self.readings, 'reading')} then, with what is open still counted."
                 if self.is_look
-                else f"The diary holds {count(self.readings, 'reading')} now."
+                else f"That made {count(self.readings, 'reading')} in the diary."
             )
         said += _open(self.probably_one, self.to_settle)
         if self.brought.private:
