@@ -108,7 +108,7 @@ def test_a_copy_beside_is_told_with_what_only_it_has(path: Path, state: Path) ->
     told = notes_of(path, state)["copy_beside"]
 
     assert "with 1 change that d.thimblebook has not (0 changes only here)" in told
-    assert f"thimblebook --diary '{other}' list" in told
+    assert f"thimblebook --diary {path} together '{other}' --look" in told
     assert other.exists()
 
 

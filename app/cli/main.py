@@ -69,6 +69,8 @@ VERBS = (
     Kind("visit", "a visit, and what came of it", "verbs_page"),
     Kind("import", "bring a file of readings in", "verbs_files"),
     Kind("export", "readings, the page, the plan or the whole diary as a file", "verbs_export"),
+    Kind("together", "bring another copy of this diary in: two homes, one diary", "verbs_together"),
+    Kind("to-settle", "what is open since: readings probably one, two versions", "verbs_together"),
     Kind("check", "look whether the whole file is sound", "verbs_safety"),
     Kind("salvage", "what can be read of a damaged diary, into a new file", "verbs_safety"),
     Kind("history", "what was done, the newest first", "verbs_history"),

@@ -94,7 +94,7 @@ def rewrite_all(change: Change, rows: Iterable[tuple[Row, Mapping[str, Any]]]) -
     change.edit_all(schema.reading, rows)
 
 
-def into_the_bin(change: Change, rows: Sequence[Row]) -> None:
+def into_the_bin(change: Change, rows: Sequence[Row | Mapping[str, Any]]) -> None:
     """Put readings into the bin, their notes and tags with them.
 
     Help that was tied to one of them was needed all the same: it stays, without a reading.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from datetime import datetime
 from functools import cached_property
@@ -164,6 +164,7 @@ class Diary:
         now: datetime,
         person: Person | None = None,
         undoes: int | None = None,
+        first: Callable[[Connection], None] | None = None,
     ) -> Iterator[Change]:
         """One change: when the block ends well it is on the disk, else nothing of it is.
 
@@ -175,6 +176,8 @@ class Diary:
             What the sentence about it is filled with.
         now : datetime
             The aware time of the change.
+        first : callable, optional
+            What is done in the same transaction before the change has its entry and its number.
 
         Raises
         ------
@@ -198,6 +201,8 @@ class Diary:
                 connection.begin(),
             ):
                 self._held.must_be_same(identity_in(connection, self.installation))
+                if first is not None:
+                    first(connection)
                 change = Change(
                     connection,
                     installation=self.installation,

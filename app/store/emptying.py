@@ -59,15 +59,34 @@ def empty(change: Change, binned: Binned, keys: Iterable[Key]) -> int:
     rows: Rows = {}
     for name, row_id in keys:
         put(rows, name, [binned.rows[name][row_id]])
-    said: dict[int, set[str]] = {}  # by entry the tables of which it tells something that goes
     for name, found in rows.items():
         change.blank(by_table(name), found, neutral(by_table(name)))
-        told = _blank_lines(change.connection, name, [row["uid"] for row in found.values()])
+    forget(change, rows)
+    return counted(rows)
+
+
+def forget(change: Change, rows: Rows) -> None:
+    """Take what rows said, given as they were, out of the journal and out of what is to settle."""
+    said: dict[int, set[str]] = {}  # by entry the tables of which it tells something that goes
+    for name, found in rows.items():
+        uids = [row["uid"] for row in found.values()]
+        told = _blank_lines(change.connection, name, uids)
         # The undo of an import put rows into the bin without a line for each.
         for entry_id in told | {row["rev"] for row in found.values()}:
             said.setdefault(entry_id, set()).add(name)
+        _blank_choices(change, name, uids)
     _blank_words(change, said, set(rows.get("person", {})))
-    return counted(rows)
+
+
+def _blank_choices(change: Change, name: str, uids: list[bytes]) -> None:
+    """Blank both versions of what was to settle, or was settled, about these rows."""
+    where = f"kind = 'to_settle' AND tbl = '{name}' AND note IS NOT NULL"
+    held = rows_with(change.connection, by_table("ruling"), "row_uid", uids, where=where)
+    if held:
+        change.blank(by_table("ruling"), [row["id"] for row in held], {"note": None})
+        # Lines that hold no word of it are counted as told anew too, for their hashes.
+        entries = _blank_lines(change.connection, "ruling", [row["uid"] for row in held])
+        change.retold.update(entries)
 
 
 @cache

@@ -15,7 +15,8 @@ from app.store.diary import Diary
 from app.store.rows import select
 
 UNDO, REDO, IMPORT = "undo", "redo", "import"
-BIN_EMPTIED = "bin_emptied"  # blanks what rows said: the one change that nothing takes back
+BIN_EMPTIED = "bin_emptied"  # blanks what rows said: nothing takes that back
+TOGETHER = "brought_together"  # taken back by putting back the backup made before, by no undo
 DUE_SHOWN = "due_shown"  # nobody did it: undo and redo step over it
 
 _AT_ONCE = 500  # uids in one IN list
@@ -60,7 +61,7 @@ class Entry:
     def can_be_undone(self) -> bool:
         """Whether taking it back is something that this installation may try."""
         mine = self.here and not self.undone and self.erased != ALL_ERASED
-        return mine and self.kind not in (UNDO, REDO, BIN_EMPTIED, DUE_SHOWN)
+        return mine and self.kind not in (UNDO, REDO, BIN_EMPTIED, TOGETHER, DUE_SHOWN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +162,7 @@ def next_undo(diary: Diary, person: Person | None) -> Entry | None:
     return _newest(
         diary,
         person,
-        f"{_STANDS} AND e.kind NOT IN ('{BIN_EMPTIED}', '{DUE_SHOWN}')"
+        f"{_STANDS} AND e.kind NOT IN ('{BIN_EMPTIED}', '{TOGETHER}', '{DUE_SHOWN}')"
         f" AND e.erased != {ALL_ERASED}",
     )
 

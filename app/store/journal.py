@@ -246,8 +246,13 @@ def from_json(text: str) -> dict[str, Any]:
     return {name: _bytes_back(value) for name, value in json.loads(text).items()}
 
 
-def _json(fields: Fields) -> str:
+def to_json(fields: Fields) -> str:
+    """Write the fields of a journal line, bytes included."""
     return _ENCODER.encode(fields)
+
+
+def _json(fields: Fields) -> str:
+    return to_json(fields)
 
 
 def _bytes_out(value: object) -> dict[str, str]:

@@ -18,6 +18,12 @@ def keepers_of(diary: Diary) -> tuple[str, ...]:
     return tuple(sorted((str(row["name"]) for row in found), key=str.casefold))
 
 
+def keeper_named_by(diary: Diary) -> dict[int, str]:
+    """The name of every keeper by local id, of those in the bin too."""
+    with diary.reading() as connection:
+        return {int(row["id"]): row["name"] for row in rows(connection, "SELECT * FROM keeper")}
+
+
 def name_the_writer(change: Change, name: str, *, made_anew: bool) -> None:
     """Say in the journal who makes a change.
 

@@ -32,12 +32,13 @@ class OpeningNote:
 
     `code` says which kind, `sentence` is shown as it is. `told_before` says that the very same
     sentence was told on this computer already: a command keeps quiet then, a window may go on
-    showing it.
+    showing it. `other` is a copy of the diary that has more than this one.
     """
 
     code: str
     sentence: str
     told_before: bool = False
+    other: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +146,9 @@ def _of_copies(path: Path, connection: Connection, me: Identity) -> Iterator[Ope
         return
     here = {row[0] for row in connection.exec_driver_sql("SELECT uid FROM journal_entry")}
     for each in copies[:_MOST_COPIES]:
-        yield OpeningNote(COPY_BESIDE, _copy_sentence(path, each, compare(here, each)))
+        found = compare(here, each)
+        news = each if found is not None and found.only_there else None
+        yield OpeningNote(COPY_BESIDE, _copy_sentence(path, each, found), other=news)
     if len(copies) > _MOST_COPIES:
         yield OpeningNote(
             COPY_BESIDE,
@@ -165,8 +168,9 @@ def _copy_sentence(path: Path, other: Path, found: Compared | None) -> str:
         )
     return (
         f"{begin}, with {_changes(found.only_there)} that {path.name} has not "
-        f"({_changes(found.only_here)} only here). Both were left untouched; before you go on, "
-        f"look at the other with: thimblebook --diary {_quoted(other)} list"
+        f"({_changes(found.only_here)} only here). Both were left untouched; to see what bringing "
+        f"them together would give: thimblebook --diary {_quoted(path)} together {_quoted(other)} "
+        "--look"
     )
 
 

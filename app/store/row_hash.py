@@ -75,6 +75,15 @@ def rehash(
     driver.executemany(f"{_setting('journal_change')} WHERE entry_id = ?", written)
 
 
+def rehash_rows(connection: sqlite3.Connection, rows: Mapping[str, Collection[int]]) -> None:
+    """Bring the hashes of rows up to date that name another entry than the one that is written.
+
+    `rows` are local ids by table; the connection must know the function (`install`).
+    """
+    for table, ids in rows.items():
+        connection.executemany(f"{_setting(table)} WHERE id = ?", [(each,) for each in ids])
+
+
 def hashed_columns(connection: sqlite3.Connection) -> dict[str, list[str]]:
     """By table that keeps hashes, the columns under them: asked of the file, whatever its version.
 

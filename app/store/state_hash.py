@@ -31,14 +31,25 @@ def state_hash(diary: Diary) -> str:
         return state_of(connection)
 
 
-def state_of(connection: Connection, steps: Steps | None = None) -> str:
+def shared_state_hash(diary: Diary) -> str:
+    """The hash without notes that are kept for one copy alone: what two homes have in common."""
+    with diary.reading() as connection:
+        return state_of(connection, shared_only=True)
+
+
+def state_of(
+    connection: Connection, steps: Steps | None = None, *, shared_only: bool = False
+) -> str:
     """The hash of `state_hash`, of what a connection in hand sees; `steps` counts its rows."""
     told = steps or Steps(None, 0)
     digest = sha256()
     for table in sorted(schema.USER_TABLES, key=lambda each: each.name):
         names = [column.name for column in said_by(table)]
         digest.update(f"{(table.name, *names)!a}\n".encode())
-        for row in told.through(connection.execute(_live(table))):
+        live = _live(table)
+        if shared_only and table is schema.note:
+            live = live.where(table.c.private_copy.is_(None))
+        for row in told.through(connection.execute(live)):
             # In !a, 1 and 1.0, '1' and b'1' differ, line ends and quotes are escaped, and a
             # float has the fewest digits that give it back: the same in every Python 3.
             digest.update(f"{tuple(row)!a}\n".encode())

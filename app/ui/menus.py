@@ -14,6 +14,7 @@ from app.look.theme import Choice, Theme
 from app.ui.gate import writes
 from app.ui.menu_of_changes import MenuOfChanges
 from app.ui.menu_of_safety import MenuOfSafety
+from app.ui.menu_of_together import MenuOfTogether
 from app.ui.pages import PAGES
 
 if TYPE_CHECKING:
@@ -60,6 +61,7 @@ class Menus(QObject):
             "diary", self.tr("Import…"), QKeySequence.StandardKey.Open, window.ask_for_file
         )
         self.send_out = self._add("diary", self.tr("Export…"), "Ctrl+Shift+E", self._on_send_out)
+        self.together = MenuOfTogether(self._add, window)
         self.changes = MenuOfChanges(self._add, window)
         self.undo = self.changes.undo
         for menu in ("diary", "edit"):
@@ -100,6 +102,7 @@ class Menus(QObject):
         self._checking.failed.connect(self._on_failed)
         for action in self._of_diary:
             action.setEnabled(True)
+        self.together.fill(session)
         self.changes.fill(session)
         session.person_changed.connect(self._list_people)
         self._list_people()
@@ -110,6 +113,7 @@ class Menus(QObject):
         self._of_pages.clear()
         self._people.clear()
         self.safety.set_enabled(False)
+        self.together.empty()
         self.changes.empty()
         for action in self._of_diary:
             action.setEnabled(False)

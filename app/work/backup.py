@@ -15,6 +15,7 @@ BEFORE_IMPORT = "before_import"
 BEFORE_RESTORE = "before_restore"
 BEFORE_EMPTYING = "before_emptying"
 BEFORE_REMOVING = "before_removing"
+BEFORE_TOGETHER = "before_together"
 RESTORED = "restored"
 
 LARGE_IMPORT = 100  # rows; from one more on, a backup goes before it
@@ -28,6 +29,7 @@ _WHY = {
     BEFORE_RESTORE: "before a restore",
     BEFORE_EMPTYING: "before the bin was emptied",
     BEFORE_REMOVING: "before a person was removed",
+    BEFORE_TOGETHER: "before another copy was brought in",
     RESTORED: "after a restore",
     "set_aside": "set aside by a restore",
 }

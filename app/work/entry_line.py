@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from app.domain.person import Person
 from app.store.diary import Diary
-from app.store.history import ALL_ERASED, BIN_EMPTIED, REDO, SOME_ERASED, UNDO, Entry
+from app.store.history import ALL_ERASED, BIN_EMPTIED, REDO, SOME_ERASED, TOGETHER, UNDO, Entry
 from app.store.people import persons_ever
 from app.work.told import told, told_of
 
@@ -67,6 +67,12 @@ def why_not(entry: Entry) -> str | None:
         return "This is itself a taking back; redo takes back the newest of these."
     if entry.kind == BIN_EMPTIED:
         return "What was emptied from the bin is gone and can't be brought back from here."
+    if entry.kind == TOGETHER and entry.here:
+        backup = entry.words.get("backup")
+        return (
+            "Undo does not take apart what was brought together; put back the backup made just "
+            f"before instead: thimblebook restore {backup or 'FILE'}"
+        )
     if entry.undone:
         return "This change was taken back already."
     if not entry.here:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -135,6 +135,18 @@ def whose_history(diary: Diary, name: str | None) -> Person | None:
         if name is None:
             return None
         raise
+
+
+def part_words(row: Mapping[str, Any], columns: Iterable[str]) -> str | None:
+    """What a reading says in the part that these columns make, None for none that has words.
+
+    `row` holds its columns and the `keeper` by name.
+    """
+    wanted = set(columns)
+    for _, names, says in _PARTS:
+        if not wanted.isdisjoint(names):
+            return says(row) or "nothing"
+    return None
 
 
 def _gone_whose_step(diary: Diary, *, redo: bool) -> Person | None:

@@ -180,6 +180,12 @@ def _standing(diary: Diary, trouble: InTheWay, done: str) -> str:
     )
     rest = f"; and {more:,} more" if more > 0 else ""
     many = len(trouble.entries) != 1
+    if any(why_not(entry) for entry in trouble.entries):
+        return (
+            f"{done}, because {'later changes rest' if many else 'a later change rests'} on the "
+            f"same: {said}{rest}. Nothing was changed; that can't be taken back here, so correct "
+            "the record itself."
+        )
     return (
         f"{done}, because {'later changes rest' if many else 'a later change rests'} on the same: "
         f"{said}{rest}. Nothing was changed; take {'those' if many else 'that'} back first."

@@ -10,6 +10,7 @@ from app.domain.marks import Mark, known_mark
 from app.work.told_clocks import TOLD_CLOCKS
 from app.work.told_kit import TOLD_KIT
 from app.work.told_notes import TOLD_NOTES
+from app.work.told_together import TOLD_TOGETHER
 
 Words = Mapping[str, Any]
 
@@ -259,6 +260,7 @@ _TOLD: dict[str, Callable[[Words], str]] = {
     **TOLD_NOTES,
     **TOLD_CLOCKS,
     **TOLD_KIT,
+    **TOLD_TOGETHER,
 }
 
 

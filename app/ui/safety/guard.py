@@ -17,7 +17,7 @@ from app.ui.now import NowColumn
 from app.ui.now.saver import Saver
 from app.ui.safety import chores
 from app.ui.safety.errands import Errands
-from app.ui.safety.told import AGAIN, ENDED, REOPEN, RESCUE, RESTORE, STOP, Told
+from app.ui.safety.told import AGAIN, ENDED, REOPEN, RESCUE, RESTORE, STOP, TOGETHER, Told
 from app.ui.safety.words import (
     backed_up_words,
     foot_words,
@@ -254,7 +254,7 @@ class Guard(QObject):
             self.told.gone(sentence)
             self._tell_state()
 
-    def _on_answer(self, _code: str, key: str) -> None:
+    def _on_answer(self, code: str, key: str) -> None:
         if key == RESTORE:
             newest = _newest(self.session.diary.path)
             self.show_backups(None if newest is None else newest.path)
@@ -262,6 +262,8 @@ class Guard(QObject):
             self.rescue()
         elif key == STOP:
             self.stop_working()
+        elif key == TOGETHER:
+            self._window.menus.together.open(self.told.others[code])
         elif key == AGAIN:
             self.look()
         elif key == REOPEN:

@@ -20,11 +20,14 @@ from app.ui.safety.words import (
 )
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from app.store.backup_facts import BackupFacts
     from app.store.opening import OpeningNote
     from app.work.keeping import Kept
 
 RESTORE, RESCUE, AGAIN, REOPEN, STOP = "restore", "rescue", "again", "reopen", "stop"
+TOGETHER = "together"
 READ_ONLY, GONE, ENDED, BACKUP, SHRANK, CHECK, DOING = (
     *("read_only", "gone", "ended", "backup", "shrank", "check", "doing"),
 )
@@ -37,6 +40,7 @@ class Told(QObject):
     def __init__(self, band: NoteBand) -> None:
         super().__init__(band)
         self.band = band
+        self.others: dict[str, Path] = {}  # by the code of a note, the copy that it is about
         self._doing, self._stops = "", False
         self._slow = QTimer(self)
         self._slow.setSingleShot(True)
@@ -69,7 +73,12 @@ class Told(QObject):
         """Tell what is worth a word about the place of the file, what is new of it."""
         for at, note in enumerate(notes):
             if note.code not in (DAMAGED, READ_ONLY) and not note.told_before:
-                self.band.tell(f"{note.code}-{at}", note.sentence)
+                code = f"{note.code}-{at}"
+                answers = []
+                if note.other is not None:
+                    self.others[code] = note.other
+                    answers = [Answer(TOGETHER, tr("Bring together…"))]
+                self.band.tell(code, note.sentence, answers=answers)
 
     def ended(self, *, crashed: bool, sound: bool) -> None:
         """Tell that the last window did not end properly, and how the check of it stands."""

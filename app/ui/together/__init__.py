@@ -1,0 +1,1 @@
+"""Two homes' copies of one diary in the window: looked at, brought together, settled."""
