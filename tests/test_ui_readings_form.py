@@ -371,3 +371,31 @@ def test_somebody_else_chosen_shuts_the_form(page: ReadingsPage, session: Sessio
 
     assert page.form.isHidden()
     assert page.form.row_id is None
+
+
+def test_a_note_is_kept_in_this_home_by_the_keyboard(
+    page: ReadingsPage, session: Session, qtbot: QtBot
+) -> None:
+    press(page, Key.Key_Return)
+    fields = page.form.fields
+    fields.note.setFocus()
+    QTest.keyClick(fields.note, Key.Key_Tab)
+    reached = fields.private.hasFocus()
+    QTest.keyClick(fields.private, Key.Key_Space)
+
+    with qtbot.waitSignal(session.said, timeout=1000) as told:
+        QTest.keyClick(fields.value, Key.Key_Return)
+
+    assert reached
+    assert (newest(session).note, newest(session).note_is_private) == ("tired", True)
+    assert "where the note stays" in told.args[0].sentence
+
+
+def test_there_is_nothing_to_keep_in_this_home_without_a_note(page: ReadingsPage) -> None:
+    press(page, Key.Key_Down)
+    press(page, Key.Key_Return)
+    without = page.form.fields.private.isEnabled()
+    QTest.keyClicks(page.form.fields.note, "late")
+
+    assert not without
+    assert page.form.fields.private.isEnabled()

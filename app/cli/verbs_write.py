@@ -28,6 +28,11 @@ def _words_of_add(add: argparse.ArgumentParser) -> None:
     add.add_argument("--at", metavar="WALL", help="when, if not now: 2026-03-12 07:10")
     add.add_argument("--zone", help="the zone of the place, if not the person's own")
     add.add_argument("--sure", action="store_true", help="keep an odd value or time as typed")
+    add.add_argument(
+        "--private-note",
+        action="store_true",
+        help="the note stays in this copy: not brought together with others, on no sheet",
+    )
     add.add_argument("--keeper", metavar="NAME", help="who wrote it")
     add.add_argument("--meter", metavar="NAME", help="the meter; not needed with one alone")
     add.add_argument("--vial", metavar="LOT", help="the vial, if not the one its meter uses")
@@ -60,6 +65,7 @@ def _add(asked: Asked) -> int:
             now=around.now,
             sure=options.sure,
             keeper=options.keeper or diary.writer,
+            private_note=options.private_note,
             meter=meter,
             vial=vial,
         )

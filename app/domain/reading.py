@@ -88,6 +88,7 @@ class NewReading:
     odd_ok: bool = False
     stamp: Stamp = field(default_factory=Stamp)
     note: str | None = None
+    note_is_private: bool = False  # it stays in the copy of the diary where it was written
     tags: tuple[str, ...] = ()
     keeper: str | None = None
     place: str | None = None
@@ -124,6 +125,7 @@ class Reading:
     tags: tuple[str, ...]
     keeper: str | None
     place: str | None = None
+    note_is_private: bool = False  # kept for this copy of the diary alone
 
     @property
     def added_later(self) -> bool:

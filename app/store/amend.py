@@ -58,15 +58,27 @@ def rewrite(change: Change, row: Row, fields: Mapping[str, Any]) -> bool:
     return True
 
 
-def rewrite_note(change: Change, row: Row, text: str | None) -> bool:
-    """Put one text in the place of all notes of a reading; None leaves it without."""
-    notes = _beside(change, schema.note, row)
-    if "\n".join(note["text"] for note in notes) == (text or ""):
+def rewrite_note(
+    change: Change, row: Row, text: str | None, *, private: bool | None = None
+) -> bool:
+    """Put one text in the place of all notes of a reading; None leaves it without.
+
+    `private` keeps it for this copy of the diary alone, or lets it go with the diary; None leaves
+    that as it is. What another copy keeps to itself is left alone.
+    """
+    own = (None, change.copy_id)
+    notes = [note for note in _beside(change, schema.note, row) if note["private_copy"] in own]
+    if not (text or notes):
         return False
+    was_private = any(note["private_copy"] is not None for note in notes)
+    private = was_private if private is None else private
+    if "\n".join(note["text"] for note in notes) == (text or "") and private == was_private:
+        return False
+    kept_for = change.copy_id if private else None
     if text and notes:
-        change.edit(schema.note, notes[0]["id"], text=text)
+        change.edit(schema.note, notes[0]["id"], text=text, private_copy=kept_for)
     elif text:
-        change.add(schema.note, tbl="reading", row_uid=row["uid"], text=text)
+        change.add(schema.note, tbl="reading", row_uid=row["uid"], text=text, private_copy=kept_for)
     for note in notes[1:] if text else notes:
         change.delete(schema.note, note["id"])
     return True

@@ -46,7 +46,9 @@ _ODD = (
 # From the notes to the readings: there are many readings and few notes.
 _NOTES = (
     "SELECT r.id, n.text FROM note n CROSS JOIN reading r ON r.uid = n.row_uid"
-    f" WHERE n.tbl = 'reading' AND n.deleted_at IS NULL AND {_OF_PERSON} ORDER BY n.id"
+    f" WHERE n.tbl = 'reading' AND n.deleted_at IS NULL AND {_OF_PERSON}"
+    " AND (n.private_copy IS NULL OR n.private_copy = (SELECT id FROM copy WHERE uid = ?))"
+    " ORDER BY n.id"  # what another copy keeps to itself is shown there alone
 )
 _TAGS = (
     "SELECT r.id, t.label FROM tag_on o CROSS JOIN reading r ON r.uid = o.row_uid"
@@ -67,7 +69,8 @@ def beside_of(diary: Diary, person: Person, *, since: int = _EARLIEST) -> Beside
     """
     with diary.driver() as driver:
         note: dict[int, str] = {}
-        for row, text in driver.execute(_NOTES, (person.id,)):
+        own = diary.installation.bytes
+        for row, text in driver.execute(_NOTES, (person.id, own)):
             note[row] = f"{note[row]}\n{text}" if row in note else text
         tags: dict[int, tuple[str, ...]] = {}
         for row, label in driver.execute(_TAGS, (person.id,)):

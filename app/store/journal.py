@@ -44,7 +44,7 @@ class Change:
         self.retold: set[int] = set()  # entries before this one whose words or lines were blanked
         self.bulk: set[str] = set()  # tables with more rows of this entry than those
         self._lines: list[tuple[str, bytes, str, str | None, str | None]] = []
-        self.entry_id = self._begin(
+        self.copy_id, self.entry_id = self._begin(
             installation,
             at=at,
             kind=kind,
@@ -181,7 +181,7 @@ class Change:
             .values(import_id=import_id, words=_json(words))
         )
 
-    def _begin(self, installation: UUID, **entry: Any) -> int:
+    def _begin(self, installation: UUID, **entry: Any) -> tuple[int, int]:
         run = self.connection.exec_driver_sql
         mine = run(_NEXT_NUMBER, (installation.bytes,)).one_or_none()
         if mine is None:
@@ -192,7 +192,7 @@ class Change:
         seen = {uid.hex(): last for uid, last in run(_OTHERS, (copy_id,))}
         run(_COUNTED)
         row = {"uid": uuid4().bytes, "copy_id": copy_id, "no": number, "seen": _json(seen), **entry}
-        return self._insert(schema.journal_entry, row)
+        return copy_id, self._insert(schema.journal_entry, row)
 
     def _insert(self, table: Table, row: Fields) -> int:
         places = ", ".join("?" * len(row))

@@ -42,7 +42,8 @@ def write_reading(
         vial_id=new.vial_id,
     )
     if new.note:
-        change.add(schema.note, tbl="reading", row_uid=uid.bytes, text=new.note)
+        own = change.copy_id if new.note_is_private else None
+        change.add(schema.note, tbl="reading", row_uid=uid.bytes, text=new.note, private_copy=own)
     for label in new.tags:
         tag_id = tag_labelled(change, person, label)
         change.add(schema.tag_on, tag_id=tag_id, tbl="reading", row_uid=uid.bytes)
@@ -166,7 +167,8 @@ def _read(diary: Diary, person: Person, query: Select[Any]) -> list[Reading]:
     with diary.reading() as connection:
         rows = connection.execute(query).mappings().all()
         uids = [row["uid"] for row in rows]
-        notes, tags = _notes(connection, uids), _tags(connection, uids)
+        notes = _notes(connection, uids, diary.installation)
+        tags = _tags(connection, uids)
         keepers, places = (_names(connection, each) for each in (schema.keeper, schema.place))
         doubts = doubts_of_rows(diary, connection, person, rows)
         edited = amended(connection, (row["uid"] for row in rows if row["rev"] > row["born"]))
@@ -180,19 +182,29 @@ def _names(connection: Connection, table: Table) -> dict[int, str]:
     return {row.id: row.name for row in connection.execute(select(table.c.id, table.c.name))}
 
 
-def _notes(connection: Connection, uids: Sequence[bytes]) -> dict[bytes, str]:
+def _notes(
+    connection: Connection, uids: Sequence[bytes], installation: UUID
+) -> dict[bytes, tuple[str, bool]]:
+    """By a reading's uid its notes, and whether one of them is for this copy alone.
+
+    What another copy keeps to itself is shown there alone.
+    """
     table = schema.note
-    found: dict[bytes, str] = {}
+    own = select(schema.copy.c.id).where(schema.copy.c.uid == installation.bytes).scalar_subquery()
+    found: dict[bytes, tuple[str, bool]] = {}
     for start in range(0, len(uids), _AT_ONCE):
         rows = connection.execute(
-            select(table.c.row_uid, table.c.text)
+            select(table.c.row_uid, table.c.text, table.c.private_copy.is_not(None))
             .where(
-                table.c.row_uid.in_(uids[start : start + _AT_ONCE]), table.c.deleted_at.is_(None)
+                table.c.row_uid.in_(uids[start : start + _AT_ONCE]),
+                table.c.deleted_at.is_(None),
+                table.c.private_copy.is_(None) | (table.c.private_copy == own),
             )
             .order_by(table.c.id)
         )
-        for uid, text in rows:
-            found[uid] = f"{found[uid]}\n{text}" if uid in found else text
+        for uid, text, private in rows:
+            before, was_private = found.get(uid, ("", False))
+            found[uid] = (f"{before}\n{text}" if before else text, bool(private or was_private))
     return found
 
 
@@ -213,7 +225,7 @@ def _tags(connection: Connection, uids: Sequence[bytes]) -> dict[bytes, tuple[st
 
 def _reading(
     row: RowMapping,
-    notes: dict[bytes, str],
+    notes: dict[bytes, tuple[str, bool]],
     tags: dict[bytes, tuple[str, ...]],
     keepers: dict[int, str],
     places: dict[int, str],
@@ -226,6 +238,7 @@ def _reading(
         if row["instant"] is None
         else Moment(row["instant"], row["wall"], row["zone"], row["offset_min"])
     )
+    note, is_private = notes.get(row["uid"], (None, False))
     return Reading(
         id=row["id"],
         uid=UUID(bytes=row["uid"]),
@@ -248,7 +261,8 @@ def _reading(
         origin=row["origin"],
         entered_at=row["entered_at"],
         amended=is_amended,
-        note=notes.get(row["uid"]),
+        note=note,
+        note_is_private=is_private,
         tags=tags.get(row["uid"], ()),
         keeper=keepers.get(row["keeper_id"]),
         place=places.get(row["place_id"]),

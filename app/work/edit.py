@@ -55,6 +55,7 @@ class Edit:
     site: tuple[str | None, str | None] | Unsaid = KEEP
     hands: str | Unsaid = KEEP
     note: str | Unsaid | None = KEEP
+    note_is_private: bool | Unsaid = KEEP
     tags: tuple[str, ...] | Unsaid = KEEP
     keeper: str | Unsaid | None = KEEP
     keep_odd: bool = False
@@ -63,7 +64,11 @@ class Edit:
     def parts(self) -> list[str]:
         """What is said anew, in words."""
         said = [each.name for each in fields(self) if each.name != "keep_odd"]
-        names = {"after_min": "minutes after the meal", "site": "sampling site"}
+        names = {
+            "after_min": "minutes after the meal",
+            "site": "sampling site",
+            "note_is_private": "where the note stays",
+        }
         return [names.get(name, name) for name in said if getattr(self, name) is not KEEP]
 
 
@@ -241,7 +246,8 @@ def _write(change: Change, person: Person, row_id: int, edit: Edit, new: Mapping
         columns["keeper_id"] = amend.keeper_id(change, edit.keeper)
     changed = [amend.rewrite(change, row, columns)]
     if not isinstance(edit.note, Unsaid):
-        changed.append(amend.rewrite_note(change, row, edit.note))
+        private = None if isinstance(edit.note_is_private, Unsaid) else edit.note_is_private
+        changed.append(amend.rewrite_note(change, row, edit.note, private=private))
     if not isinstance(edit.tags, Unsaid):
         changed.append(amend.rewrite_tags(change, person, row, edit.tags))
     return any(changed)

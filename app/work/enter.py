@@ -58,12 +58,14 @@ def enter(
     now: datetime,
     sure: bool = False,
     keeper: str | None = None,
+    private_note: bool = False,
     meter: int | None = None,
     vial: int | None = None,
 ) -> Entered:
     """Save an understood line; when this returns, the reading is on the disk.
 
-    `sure` says that the person confirmed an odd value or time. `meter` and `vial` are local ids,
+    `sure` says that the person confirmed an odd value or time; `private_note` that the note stays
+    in this copy of the diary. `meter` and `vial` are local ids,
     where they were said; who has one meter alone need not say it.
 
     Raises
@@ -94,6 +96,7 @@ def enter(
         odd_ok=sure or any(piece.kind == "sure" for piece in entry.pieces),
         stamp=Stamp(value=_as_typed(entry)),
         note=entry.note,
+        note_is_private=private_note,
         tags=entry.tags,
         keeper=keeper,
         meter_id=meter or only_meter(diary, person, day=moment.day, unit=glucose.unit),

@@ -19,7 +19,7 @@ from app.domain.glucose import Unit
 from app.domain.marks import known_mark
 from app.look.theme import follow_theme
 from app.look.type import Role, font
-from app.ui.controls import Choice, Field, LineField
+from app.ui.controls import CheckBox, Choice, Field, LineField
 from app.ui.controls.drawing import px
 from app.ui.readings.typed import HANDS, NO_SITE, Typed, marks_to_choose, sites_to_choose
 from app.ui.readings.words import tr
@@ -44,6 +44,10 @@ class FormFields(QWidget):
             name=tr("Hands"),
         )
         self.note = _NoteField()
+        self.private = CheckBox(tr("The note stays in this home"))
+        self.private.setToolTip(
+            tr("It stays behind when copies of the diary are brought together, and is on no sheet.")
+        )
         self.tags = LineField()
         self.keeper = LineField()
         self._fields = {
@@ -59,8 +63,10 @@ class FormFields(QWidget):
         }
         self.value.setAccessibleName(tr("Result"))
         self._column = QVBoxLayout(self)
-        for each in self._fields.values():
+        for name, each in self._fields.items():
             self._column.addWidget(each)
+            if name == "note":
+                self._column.addWidget(self.private)
         self._column.addStretch(1)
         self._connect()
         follow_theme(self._restyle)
@@ -104,6 +110,7 @@ class FormFields(QWidget):
             site=(site[0], site[1]) if isinstance(site, (tuple, list)) else NO_SITE,
             hands=str(self.hands.value()),
             note=self.note.toPlainText(),
+            note_is_private=self.private.isChecked(),
             tags=self.tags.text(),
             keeper=self.keeper.text(),
         )
@@ -121,6 +128,7 @@ class FormFields(QWidget):
             field.setText(text)
             field.setCursorPosition(0)
         self.note.setPlainText(typed.note)
+        self.private.setChecked(typed.note_is_private)
         self.unit.choose(typed.unit)
         _offer(self.mark, marks_to_choose(typed.mark), typed.mark)
         _offer(self.site, sites_to_choose(typed.site), typed.site)
@@ -145,6 +153,7 @@ class FormFields(QWidget):
         for choice in (self.unit, self.mark, self.site, self.hands):
             choice.activated.connect(self._on_changed)
         self.note.textChanged.connect(self._on_changed)
+        self.private.toggled.connect(self._on_changed)
         self.note.submitted.connect(self.submitted)
 
     def _on_changed(self) -> None:
@@ -154,6 +163,7 @@ class FormFields(QWidget):
     def _show_minutes(self) -> None:
         mark = known_mark(str(self.mark.value()))
         self._fields["after_min"].setVisible(mark is not None and mark.is_after_meal)
+        self.private.setEnabled(bool(self.note.toPlainText().strip()))
 
     def _restyle(self) -> None:
         self._column.setContentsMargins(0, 0, 0, 0)

@@ -77,8 +77,10 @@ def reread(
         edit = replace(edit, site=typed.site)
     if "hands" in changed:
         edit = replace(edit, hands=typed.hands)
-    if "note" in changed:
+    if changed & {"note", "note_is_private"}:
         edit = replace(edit, note=typed.note.strip() or None)
+    if "note_is_private" in changed:
+        edit = replace(edit, note_is_private=typed.note_is_private)
     if "tags" in changed:
         edit = replace(edit, tags=tags_of(typed.tags))
     if "keeper" in changed:

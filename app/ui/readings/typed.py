@@ -32,6 +32,7 @@ class Typed:
     site: Site
     hands: str
     note: str
+    note_is_private: bool
     tags: str
     keeper: str
 
@@ -66,6 +67,7 @@ def typed_of(reading: Reading, person: Person) -> Typed:
         site=(reading.site, reading.site_detail),
         hands=reading.hands,
         note=reading.note or "",
+        note_is_private=reading.note_is_private,
         tags=", ".join(reading.tags),
         keeper=reading.keeper or "",
     )
