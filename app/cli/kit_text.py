@@ -8,7 +8,7 @@ from datetime import date
 from app.cli.words import one_line, plural, value_words, when
 from app.domain.control import STEPS_SOURCE
 from app.domain.numerals import half_up
-from app.review.kit import KitShown, MeterLine
+from app.review.kit import KitShown, MeterLine, Unmetered
 from app.review.kit_tests import FailLine, TestLine
 from app.review.kit_vials import StripsShown, VialLine
 from app.review.kit_words import NOTES, fail_words, offer_words, result_words, verdict_words
@@ -29,6 +29,8 @@ def kit_lines(shown: KitShown) -> Iterator[str]:
         yield f"! {_day(each.day)}  {one_line(each.what)} ({one_line(each.more)})"
     for line in shown.meters:
         yield from _meter(line)
+    if shown.meters and shown.without_meter.n:
+        yield _unmetered(shown.without_meter)
     for vial in shown.vials:
         if vial.in_use or vial.vial.opened_day is None or vial.lapsed or vial.failed or vial.heat:
             yield _vial(vial)
@@ -39,6 +41,15 @@ def kit_lines(shown: KitShown) -> Iterator[str]:
     for fail in shown.fails:
         if fail.waits or not fail.passed_since:
             yield from _fail(fail)
+
+
+def _unmetered(without: Unmetered) -> str:
+    days = [_day(each) for each in (without.first_day, without.last_day) if each is not None]
+    return (
+        f"{plural(without.n, 'reading')} without a meter, {' to '.join(dict.fromkeys(days))}: no "
+        f"vial and no control test puts {'it' if without.n == 1 else 'them'} in doubt. To say its "
+        "meter: kit readings --meter NAME --from DAY --to DAY"
+    )
 
 
 def control_lines(shown: KitShown, test_id: int) -> Iterator[str]:

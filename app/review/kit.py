@@ -36,6 +36,18 @@ class MeterLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Unmetered:
+    """How many readings say no meter, and the ordinals of their first and last day.
+
+    Nothing of the kit puts them in doubt: neither a vial's date nor a failed control test.
+    """
+
+    n: int
+    first_day: int | None
+    last_day: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class KitShown:
     """The kit as it stands; `doubt` counts readings in doubt by reason, of all there are."""
 
@@ -52,6 +64,7 @@ class KitShown:
     warnings: tuple[KitWarning, ...]
     every_days: int | None
     doubt: dict[Doubt, int]
+    without_meter: Unmetered
 
 
 def kit_shown(diary: Diary, record: Record, *, now: datetime) -> KitShown:
@@ -105,7 +118,15 @@ def kit_shown(diary: Diary, record: Record, *, now: datetime) -> KitShown:
             for reason in Doubt
             if (columns.doubt & reason).any()
         },
+        without_meter=_unmetered(columns),
     )
+
+
+def _unmetered(columns: Columns) -> Unmetered:
+    days = columns.day[columns.meter == 0]
+    if not len(days):
+        return Unmetered(0, None, None)
+    return Unmetered(len(days), int(days.min()), int(days.max()))
 
 
 def own_part(kit: Kit, person: Person, columns: Columns) -> Kit:

@@ -53,6 +53,11 @@ def kit_as_json(shown: KitShown) -> dict[str, Any]:
             {"kind": e.kind, "at": e.at, "meter": e.meter, "vial": e.vial, "note": e.note}
             for e in shown.events
         ],
+        "without_meter": {
+            "n": shown.without_meter.n,
+            "first_day": _day(shown.without_meter.first_day),
+            "last_day": _day(shown.without_meter.last_day),
+        },
         "doubt": {(reason.name or "").lower(): n for reason, n in shown.doubt.items()},
     }
 

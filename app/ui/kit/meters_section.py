@@ -8,10 +8,12 @@ from PySide6.QtWidgets import QWidget
 
 from app.domain.kit import Meter
 from app.review.kit import KitShown, MeterLine
+from app.ui.controls import TextColumn
 from app.ui.figures.cells import Cell
 from app.ui.kit.kit_section import KitSection, cells, heads
 from app.ui.kit.meter_form import MeterForm
-from app.ui.kit.words import day_named, tr
+from app.ui.kit.unmetered_form import UnmeteredForm
+from app.ui.kit.words import day_named, many, tr
 from app.ui.session import Session
 from app.ui.words import count_words, joined, number_words
 
@@ -24,6 +26,10 @@ class MetersSection(KitSection):
         self.title.set_note(tr("Enter on one changes it"))
         self.table = self.add_table(tr("Meters"), strip_column=6, may_go=(3, 2))
         self.table.picked.connect(self._on_picked)
+        self.without = TextColumn("", self, ink="ink2")
+        self.column.addWidget(self.without)
+        self.says_meter = self.opener(tr("Say their meter…"), self._unmetered)
+        self.tools = self.add_tools([self.says_meter])
 
     def show_kit(self, found: KitShown) -> None:
         self.found = found
@@ -35,6 +41,15 @@ class MetersSection(KitSection):
         self.table.cells.set_cells(
             heads(*names, at_end=(3, 4)), [_line(each, found) for each in found.meters]
         )
+
+        without = found.without_meter
+        self.without.setText(_without_words(found) if without.n else "")
+        for each in (self.without, self.tools):
+            each.setVisible(without.n > 0)
+
+    def _unmetered(self) -> UnmeteredForm:
+        assert self.found is not None
+        return UnmeteredForm(self.session, self.found, self)
 
     def _on_picked(self, _column: int) -> None:
         if self.found is not None and self.may_write:
@@ -58,6 +73,21 @@ def _line(line: MeterLine, found: KitShown) -> list[Cell]:
     memory = tr("memory for {n}").format(n=texts[3])
     row[0] = replace(row[0], said=joined((*texts[:3], memory, texts[6])))
     return row
+
+
+def _without_words(found: KitShown) -> str:
+    without = found.without_meter
+    days = [
+        day_named(each, found.today, found.person)
+        for each in (without.first_day, without.last_day)
+        if each is not None
+    ]
+    return many(
+        without.n,
+        "{n} reading says no meter, {days}: no vial and no control test puts it in doubt.",
+        "{n} readings say no meter, {days}: no vial and no control test puts them in doubt.",
+        days=" – ".join(dict.fromkeys(days)),
+    )
 
 
 def _shows(meter: Meter) -> str:

@@ -16,9 +16,9 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("Kit", text)
 
 
-def many(count: int, one: str, more: str) -> str:
-    """A count with its noun."""
-    return tr(one if count == 1 else more).format(n=count_words(count))
+def many(count: int, one: str, more: str, **words: str) -> str:
+    """A count with its noun; `words` fill what else the text leaves open."""
+    return tr(one if count == 1 else more).format(n=count_words(count), **words)
 
 
 def day_named(day: int, today: int, person: Person) -> str:
