@@ -99,9 +99,7 @@ def reminded(
     bot.waitUntil(window.isActiveWindow)
     column = window._now
     assert column is not None
-    part = DuePart(session, column, running=lambda: clock.running)
-    column.dues = part
-    part.write_wanted.connect(column.write_mark)
+    part = column.add_dues(running=lambda: clock.running)
     reminding = Reminding(
         window, session, part, has_tray=has_tray, beep=lambda: beeps.append(clock.wall)
     )

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import threading
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
@@ -18,6 +20,7 @@ from app.domain.plan_files import read_plan
 from app.store.diary import Diary
 from app.store.diary_file import open_diary
 from app.store.follow_ups import due_states_of
+from app.ui.due.doing import note_shown
 from app.work.plan import set_plan
 from app.work.reminding import set_reminders
 from tests.commands import Terminal
@@ -307,6 +310,37 @@ def test_a_low_s_caution_that_was_shown_beside_the_line_is_not_said_again(
 
     assert column.caution.isVisible()
     assert any(key.startswith("low-caution/") for key in shown_keys(desk))
+    assert desk.told == ()
+
+
+def test_a_low_is_not_looked_at_while_it_is_being_saved(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    saved, looked = threading.Event(), threading.Event()
+
+    def held(*args: Any, **named: Any) -> Any:
+        saved.set()
+        looked.wait(10)
+        return note_shown(*args, **named)
+
+    monkeypatch.setattr("app.ui.now.saving.note_shown", held)
+    diary = new_diary(tmp_path)
+    tilde(diary)
+    desk = reminded(qtbot, diary, MORNING)
+    column = desk.window._now
+    assert column is not None
+
+    QTest.keyClicks(column.line, "3.1")
+    QTest.keyClick(column.line, Qt.Key.Key_Return)
+    qtbot.waitUntil(saved.is_set, timeout=5000)
+    desk.part.watch.look_again()
+    looks = desk.part.watch.job.busy
+    looked.set()
+    desk.look()
+    desk.after(30)
+
+    assert not looks
+    assert column.caution.isVisible()
     assert desk.told == ()
 
 

@@ -35,6 +35,8 @@ class DuePart(QObject):
     ----------
     running : callable, optional
         Seconds of a clock that only goes forward; Qt's own where none is given.
+    saving : callable, optional
+        Whether a reading is just being saved.
     """
 
     write_wanted = Signal(object, object)
@@ -45,6 +47,7 @@ class DuePart(QObject):
         column: NowFrame,
         *,
         running: Callable[[], float] | None = None,
+        saving: Callable[[], bool] = lambda: False,
     ) -> None:
         super().__init__(column)
         self._session, self._column, self._box = session, column, FollowBox()
@@ -53,7 +56,7 @@ class DuePart(QObject):
         self.sections = DueSections(column)
         column.add_follow(self._box)
         column.add_section(self.sections)
-        self.watch = DueWatch(session, self, running=running)
+        self.watch = DueWatch(session, self, running=running, saving=saving)
         self.doing = DueDoing(session, self)
         self.watch.looked.connect(self._show)
         self.sections.opened.connect(self._on_opened)

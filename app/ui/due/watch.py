@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from app.ui.session import Session
 
 SOON_MS = 1500  # the first look, where the window is still being filled
+SAVED_MS = 200  # until it is asked again whether a reading is still being saved
 
 
 class DueWatch(QObject):
@@ -30,17 +31,26 @@ class DueWatch(QObject):
     ----------
     running : callable, optional
         Seconds of a clock that only goes forward; Qt's own where none is given.
+    saving : callable, optional
+        Whether a reading is just being saved. It is not looked at meanwhile: that the caution of a
+        low is shown beside the line is written down right after the low itself.
     """
 
     looked = Signal()
     found = Signal(object)
 
     def __init__(
-        self, session: Session, parent: QObject, *, running: Callable[[], float] | None = None
+        self,
+        session: Session,
+        parent: QObject,
+        *,
+        running: Callable[[], float] | None = None,
+        saving: Callable[[], bool] = lambda: False,
     ) -> None:
         super().__init__(parent)
         self._session = session
         self._running = running or _RunningClock()
+        self._saving = saving
         self._read: Read | None = None
         self._watched: tuple[Watched, ...] = ()
         self._memories: dict[UUID, Memory] = {}
@@ -71,6 +81,9 @@ class DueWatch(QObject):
         self._timer.start(TICK_SECONDS * 1000)
         if session.has_person and not session.record.whole:
             return  # the window is still being filled
+        if self._saving():
+            self._timer.start(SAVED_MS)
+            return
         if not session.has_person:
             self._read, self._watched = None, ()
             self.looked.emit()
@@ -101,6 +114,9 @@ class DueWatch(QObject):
         self.look_again()
 
     def _on_read(self, read: Read) -> None:
+        if self._saving():  # it may have been read in the middle of it
+            self._timer.start(SAVED_MS)
+            return
         self._read = read
         clocks = self._clocks()
         watched = []

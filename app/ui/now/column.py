@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -74,11 +75,11 @@ class NowColumn(NowFrame):
         self._on_person_chosen(person or self._session.person)
         self.line.begin_with(mark)
 
-    def add_dues(self) -> DuePart:
+    def add_dues(self, *, running: Callable[[], float] | None = None) -> DuePart:
         """Watch and show from now on what is due: its modules are imported no sooner."""
         from app.ui.due.part import DuePart
 
-        self.dues = DuePart(self._session, self)
+        self.dues = DuePart(self._session, self, running=running, saving=lambda: self.saver.busy)
         self.dues.write_wanted.connect(self.write_mark)
         self._show_line()
         return self.dues
