@@ -5,10 +5,8 @@ import subprocess
 
 from starting.ready import PYTHON, ROOT, TOOLS
 
-# The tests of one file stay in one process, where they share what is slow to make. Those of the
-# window wait half of the time, for a paint or an answer: three processes keep two cores at work.
-_PROCESSES = max(2, (os.cpu_count() or 1) * 3 // 2)
-ON_ALL_CORES = ("-n", str(_PROCESSES), "--dist", "loadfile")
+# The tests of one file stay in one process, where they share what is slow to make.
+ON_ALL_CORES = ("-n", "auto", "--dist", "loadfile")
 
 
 def run_checks(pytest_args: list[str]) -> int:
