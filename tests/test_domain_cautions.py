@@ -130,3 +130,19 @@ def test_very_high_names_ketones_and_the_urgent_signs(value: str) -> None:
     said = " ".join(caution.says)
     for part in ("ketones", "3.0 mmol/L or more", "vomiting", "fast deep breathing", "drowsiness"):
         assert part in said
+
+
+def test_a_low_says_the_own_plan_first_as_it_was_typed_and_a_high_does_not() -> None:
+    care = CareTexts(low_plan="juice;  ring Bram {555-0142}")
+
+    low, high, without = (
+        caution_for(result(value, MMOL), care=texts)
+        for value, texts in (("2.1", care), ("14.2", care), ("2.1", CareTexts(low_plan=" ")))
+    )
+
+    assert low is not None
+    assert high is not None
+    assert without is not None
+    assert low.says[0] == "Your own plan says: “juice; ring Bram {555-0142}”"
+    assert low.says[1:] == without.says
+    assert not any("own plan says" in each for each in high.says)

@@ -64,7 +64,8 @@ def caution_for(
     glucose : Glucose
         The result; its level is taken in the unit it was typed in, and the texts name that unit.
     care : CareTexts, optional
-        With an emergency number, that is named in place of "your local emergency number".
+        With an emergency number, that is named in place of "your local emergency number"; with a
+        plan for lows, a low has it said first, as it was typed.
     line : SafetyLine, default the usual one
         The person's own low line: one above 70 mg/dL (3.9 mmol/L) brings the caution of a low
         earlier, one below it never later.
@@ -80,14 +81,21 @@ def caution_for(
     texts = caution_texts()
     words = _words(glucose, low, texts["local_number"], care)
     own = texts[key]
+    plan = own_plan(care) if level in (Level.LOW, Level.VERY_LOW) else ()
     return Caution(
         level=level,
         heads_up=own["heads_up"].format(**words),
         title=own["title"].format(**words),
-        says=tuple(each.format(**words) for each in own["says"]),
+        says=(*plan, *(each.format(**words) for each in own["says"])),
         care_team_line=texts["care_team"].format(**words),
         source=own["source"],
     )
+
+
+def own_plan(care: CareTexts | None) -> tuple[str, ...]:
+    """The plan for lows that the family typed, as a sentence; nothing where there is none."""
+    plan = " ".join((care.low_plan or "").split()) if care else ""
+    return (f"Your own plan says: “{plan}”",) if plan else ()
 
 
 def _key(level: Level, bound: Bound) -> str | None:

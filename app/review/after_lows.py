@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from app.domain.cautions import caution_for
+from app.domain.cautions import caution_for, own_plan
 from app.domain.follow_ups import LOW_AGAIN, LOW_CAUTION, LOW_HELP, LOW_LATER, LOW_RECHECK
 from app.domain.levels import LOW_BELOW
 from app.domain.safety import SafetyLine, cautious_low, line_on
@@ -82,8 +82,7 @@ def _recheck(
         at = int(counted.columns.instant[each.low])
         times = Times(at, at, each.until, done=times.done)
     below = cautious_low(line).in_unit(glucose.unit)
-    plan = " ".join((maker.care.low_plan or "").split())
-    own = (f"Your own plan says: “{plan}”",) if plan and kind in _WITH_PLAN else ()
+    own = own_plan(maker.care) if kind in _WITH_PLAN else ()
     return maker.make(
         key,
         kind,

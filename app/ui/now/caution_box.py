@@ -25,6 +25,7 @@ from app.ui.gate import writes
 from app.ui.now.words import tr
 
 _BAR = 3
+_MOST_LINES = 6
 _LOW = (Level.LOW, Level.VERY_LOW)
 
 
@@ -42,7 +43,7 @@ class CautionBox(QFrame):
         super().__init__(parent)
         self._caution: Caution | None = None
         self._title = WrapLabel("", self, role=Role.STRONG)
-        self._says = [WrapLabel("", self) for _ in range(4)]
+        self._says = [WrapLabel("", self) for _ in range(_MOST_LINES)]
         self._team = WrapLabel("", self, role=Role.SMALL, ink="ink2")
         self._source = WrapLabel("", self, role=Role.SMALL, ink="ink3")
         self._close = FlatButton(self.tr("Close"), size="bar", name=self.tr("Close this caution"))
