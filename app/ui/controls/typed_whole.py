@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, Qt
@@ -28,13 +29,13 @@ class TypedWhole(_Field):
     _typing_whole = False
     _before = ""
 
+    @abstractmethod
     def read_whole(self, text: str) -> bool:
         """Take what a text says; whether it could be read."""
-        raise NotImplementedError
 
+    @abstractmethod
     def unread_words(self, text: str) -> str:
         """Why a text could not be read, and what stands instead."""
-        raise NotImplementedError
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if not self._typing_whole and not self._begins(event):

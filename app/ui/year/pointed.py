@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from typing import Any
 
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
@@ -26,17 +27,17 @@ class Pointed(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     @property
+    @abstractmethod
     def pointed_at(self) -> object:
         """What is pointed at, None for nothing."""
-        raise NotImplementedError
 
+    @abstractmethod
     def under(self, at: QPointF) -> object:
         """Where the thing under a point stands, None for nothing."""
-        raise NotImplementedError
 
+    @abstractmethod
     def choose(self) -> None:
         """Do what a click or Enter on the thing pointed at does."""
-        raise NotImplementedError
 
     def point(self, at: object) -> None:
         """Point at what stands there, or at nothing."""
